@@ -1,0 +1,36 @@
+"""popkit: a teaching kit for tiered pop-up cards.
+
+A recipe becomes a card, a card becomes pieces, and pieces become pictures, checks, plans and
+pages. Every public name is found here; its module is loaded when the name is first used, so
+`import popkit` itself loads neither pint nor any drawing, notebook or printing library.
+"""
+
+from importlib import import_module
+
+__version__ = "0.1.0"
+
+_HOME = {
+    "lengths": (
+        "Grid Length LengthError Q from_mm mm parse_length show_both show_exact show_length ureg"
+    ),
+    "papers": "CLEAR_SHEET LIGHT_CARD MEDIUM_CARD SHEETS STOCKS Sheet Stock as_sheet as_stock",
+    "card": ("Card CardError ClearFront CutStep Front JoinedFront OnePieceFront Tier stepped_tiers"),
+    "pieces": "Crease Piece Slit Zone cut_list",
+    "folding": (
+        "FoldError Pose closed_margins closed_reach is_hidden opening_limit opens_to pose "
+        "tallest_ornament"
+    ),
+}
+_MODULE_OF = {name: module for module, names in _HOME.items() for name in names.split()}
+
+__all__ = sorted(_MODULE_OF)
+
+
+def __getattr__(name: str) -> object:
+    if name in _MODULE_OF:
+        return getattr(import_module(f"popkit.{_MODULE_OF[name]}"), name)
+    raise AttributeError(f"popkit has no {name!r}")
+
+
+def __dir__() -> list[str]:
+    return sorted([*globals(), *__all__])

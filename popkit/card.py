@@ -1,0 +1,467 @@
+"""The card: a back that stands, a front that drops forward, tiers that rise between them.
+
+Seen from the side the fold is the origin, the front lies along the table and the back
+stands. Tiers are listed from the back forwards, largest first, which is also the order
+of gluing. A card refuses only what cannot exist; bad craft is a finding of `checks`.
+
+Imports: lengths, papers.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from itertools import pairwise
+from typing import ClassVar
+
+from popkit.lengths import (
+    Grid,
+    Length,
+    LengthError,
+    Q,
+    as_length,
+    as_offset,
+    from_mm,
+    mm,
+    show_exact,
+    unit_of,
+)
+from popkit.papers import CLEAR_SHEET, MEDIUM_CARD, Stock, as_sheet, as_stock
+
+__all__ = [
+    "FRONTS",
+    "TIER_FORMS",
+    "Card",
+    "CardError",
+    "ClearFront",
+    "CutStep",
+    "Front",
+    "JoinedFront",
+    "OnePieceFront",
+    "Tier",
+    "grid_for",
+    "stepped_tiers",
+    "usual",
+]
+
+
+class CardError(ValueError):
+    """A card that cannot exist. `faults` holds every reason, each a sentence."""
+
+    def __init__(self, *faults: str) -> None:
+        self.faults = tuple(faults)
+        super().__init__(" ".join(faults))
+
+
+# The usual sizes, in inches for an inch card and in millimetres for a metric one.
+# common practice, no source: glue tab 1/2 in (12 mm), a clear front held 1/8 in (3 mm) off the
+# score so that it does not bind, tiers 1/32 in (1 mm) in from each side, a cut step 1/2 in (12 mm)
+# in from whatever it is cut from.
+_USUAL = {
+    "tab": ("1/2 in", "12 mm"),
+    "gap": ("1/8 in", "3 mm"),
+    "side inset": ("1/32 in", "1 mm"),
+    "step inset": ("1/2 in", "12 mm"),
+    "mark": ("1/16 in", "1 mm"),
+}
+
+
+def _is_inch(unit: str) -> bool:
+    return unit in ("inch", "foot")
+
+
+def usual(what: str, unit: str) -> Length:
+    """The usual size of a "tab", "gap", "side inset", "step inset" or ruler "mark" in a unit."""
+    return as_length(_USUAL[what][0 if _is_inch(unit) else 1])
+
+
+def grid_for(unit: str) -> Grid:
+    """The ruler that a unit is usually read on: sixteenths for inches, else whole millimetres."""
+    return Grid(usual("mark", unit))
+
+
+def _take(owner: object, faults: list[str], **kinds: object) -> None:
+    """Replace each named field by a checked length, gathering what cannot be."""
+    for name, reader in kinds.items():
+        value = getattr(owner, name)
+        if value is None:
+            continue
+        try:
+            object.__setattr__(owner, name, reader(value))
+        except LengthError as fault:
+            faults.append(f"{type(owner).__name__}.{name} {fault}")
+
+
+def _not_below_zero(value: Length | str) -> Length:
+    length = as_offset(value)
+    if mm(length) < 0:
+        raise LengthError(show_exact(length), "is less than nothing", "Write 0 or more")
+    return length
+
+
+# Tiers --------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tier:
+    """A glued strip of card, four zones from the top: top tab, shelf, face, bottom tab.
+
+    face        height of the upright face, length > 0
+    depth       of the shelf, front to back, length > 0
+    top_tab     glued to what stands behind, hidden behind its own face; unless given the
+                usual tab, or the face where that is lower
+    bottom_tab  glued to the front, pointing to the fold; unless given the usual tab, or
+                the shelf where that is shallower
+    width       along the fold; unless given the card's width less both side insets
+    """
+
+    form: ClassVar[str] = "glued strip"
+    face: Length
+    depth: Length
+    top_tab: Length = None
+    bottom_tab: Length = None
+    width: Length | None = None
+
+    def __post_init__(self) -> None:
+        faults: list[str] = []
+        _take(
+            self, faults, **dict.fromkeys(("face", "depth", "top_tab", "bottom_tab", "width"), as_length)
+        )
+        for name in ("face", "depth"):
+            if getattr(self, name) is None:
+                faults.append(f"Tier.{name} is missing. Write a length.")
+        if faults:
+            raise CardError(*faults)
+        for name, limit in (("top_tab", self.face), ("bottom_tab", self.depth)):
+            if getattr(self, name) is None:
+                tab = usual("tab", unit_of(self.face))
+                object.__setattr__(self, name, min(tab, limit, key=mm))
+
+    def width_in(self, card: Card, place: int) -> Fraction:
+        """Millimetres along the fold of this tier, number `place` (from 0) of `card`."""
+        return mm(self.width) if self.width is not None else mm(card.width) - 2 * mm(card.side_inset)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutStep:
+    """A step cut from the card itself: two slits across the fold, pushed forward.
+
+    The same parallelogram as a glued strip, with no tabs and nothing glued. The first is
+    cut across the fold, each further one across the foot of the step behind it.
+
+    face   height of the upright face, length > 0
+    depth  of the shelf, length > 0
+    width  along the fold; unless given the usual step inset narrower, each side, than what
+           it is cut from
+    """
+
+    form: ClassVar[str] = "cut step"
+    face: Length
+    depth: Length
+    width: Length | None = None
+
+    def __post_init__(self) -> None:
+        faults: list[str] = []
+        _take(self, faults, face=as_length, depth=as_length, width=as_length)
+        for name in ("face", "depth"):
+            if getattr(self, name) is None:
+                faults.append(f"CutStep.{name} is missing. Write a length.")
+        if faults:
+            raise CardError(*faults)
+
+    def width_in(self, card: Card, place: int) -> Fraction:
+        """Millimetres along the fold of this step, number `place` (from 0) of `card`."""
+        if self.width is not None:
+            return mm(self.width)
+        behind = card.tiers[place - 1].width_in(card, place - 1) if place else mm(card.width)
+        return behind - 2 * mm(usual("step inset", unit_of(self.face)))
+
+
+TIER_FORMS: dict[str, type] = {form.form: form for form in (Tier, CutStep)}
+
+
+# Fronts -------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Front:
+    """What drops forward. Each form says how the back blank runs on past the fold (its
+    flap), and whether a separate panel is fixed to that flap.
+
+    length  from the fold to the free edge; unless given, the height of the card
+    """
+
+    form: ClassVar[str]
+    flap_name: ClassVar[str]
+    panel_name: ClassVar[str | None]
+    length: Length | None = None
+
+    def __post_init__(self) -> None:
+        faults: list[str] = []
+        _take(self, faults, **self._readers())
+        if faults:
+            raise CardError(*faults)
+
+    def _readers(self) -> dict[str, object]:
+        return {"length": as_length}
+
+    def length_in(self, card: Card) -> Fraction:
+        """Millimetres from the fold to the free edge of the front."""
+        return mm(self.length) if self.length is not None else mm(card.height)
+
+    def flap_in(self, card: Card) -> Fraction:
+        """Millimetres that the back blank runs on past the fold."""
+        raise TypeError(f"{type(self).__name__} must say how far its flap reaches")
+
+    def gap_in(self, card: Card) -> Fraction:
+        """Millimetres between the score and the near edge of the separate panel."""
+        return Fraction(0)
+
+    def width_in(self, card: Card) -> Fraction:
+        """Millimetres along the fold of the separate panel."""
+        return mm(card.width)
+
+    def stock_in(self, card: Card) -> Stock:
+        """What the separate panel is made of."""
+        return card.stock
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClearFront(Front):
+    """A clear sheet fixed to a landing flap that is scored on the back piece.
+
+    landing  length of the flap, which must reach under every bottom tab so that the tape
+             is hidden from below; unless given, just as far as the last face
+    gap      from the score to the sheet, so that it does not bind, 0 or more
+    width    of the sheet along the fold; unless given, the card's
+    stock    of the sheet
+    """
+
+    form: ClassVar[str] = "clear"
+    flap_name: ClassVar[str] = "landing flap"
+    panel_name: ClassVar[str] = "clear front"
+    landing: Length | None = None
+    gap: Length | None = None
+    width: Length | None = None
+    stock: Stock = CLEAR_SHEET
+
+    def _readers(self) -> dict[str, object]:
+        return {
+            "length": as_length,
+            "landing": as_length,
+            "gap": _not_below_zero,
+            "width": as_length,
+            "stock": as_stock,
+        }
+
+    def flap_in(self, card: Card) -> Fraction:
+        """Millimetres of landing."""
+        return mm(self.landing) if self.landing is not None else card.feet_mm[-1]
+
+    def gap_in(self, card: Card) -> Fraction:
+        """Millimetres from the score to the sheet."""
+        return mm(self.gap) if self.gap is not None else mm(usual("gap", card.unit))
+
+    def width_in(self, card: Card) -> Fraction:
+        """Millimetres of the sheet along the fold."""
+        return mm(self.width) if self.width is not None else mm(card.width)
+
+    def stock_in(self, card: Card) -> Stock:
+        """The clear sheet."""
+        return self.stock
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JoinedFront(Front):
+    """Card stock throughout: the back has a short joining tab, the front is a panel of its own.
+
+    joining_tab  length of the tab past the fold; unless given, the usual tab
+    width        of the panel along the fold; unless given, the card's
+    """
+
+    form: ClassVar[str] = "joined"
+    flap_name: ClassVar[str] = "joining tab"
+    panel_name: ClassVar[str] = "front panel"
+    joining_tab: Length | None = None
+    width: Length | None = None
+
+    def _readers(self) -> dict[str, object]:
+        return {"length": as_length, "joining_tab": as_length, "width": as_length}
+
+    def flap_in(self, card: Card) -> Fraction:
+        """Millimetres of joining tab."""
+        return mm(self.joining_tab) if self.joining_tab is not None else mm(usual("tab", card.unit))
+
+    def width_in(self, card: Card) -> Fraction:
+        """Millimetres of the panel along the fold."""
+        return mm(self.width) if self.width is not None else mm(card.width)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnePieceFront(Front):
+    """One blank for back and front, scored where the back ends."""
+
+    form: ClassVar[str] = "one-piece"
+    flap_name: ClassVar[str] = "front"
+    panel_name: ClassVar[None] = None
+
+    def flap_in(self, card: Card) -> Fraction:
+        """Millimetres of front: the whole of it."""
+        return self.length_in(card)
+
+
+FRONTS: dict[str, type[Front]] = {
+    front.form: front for front in (ClearFront, JoinedFront, OnePieceFront)
+}
+
+
+# The card -----------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Card:
+    """A tiered drop-front card.
+
+    width       along the fold, length > 0
+    height      of the back, length > 0; its unit is the card's unit
+    tiers       one or more `Tier` or `CutStep`, from the back forwards
+    front       `ClearFront`, `JoinedFront` or `OnePieceFront`
+    side_inset  how far each side of a glued tier stays in from the side of the card, >= 0
+    stock       of back and front panel; unless given, medium card on the sheet of the unit
+    tier_stock  of the tiers; unless given, as `stock`
+    Raises: CardError with every reason why the card cannot exist.
+    """
+
+    width: Length
+    height: Length
+    tiers: tuple[Tier | CutStep, ...]
+    front: Front = field(default_factory=OnePieceFront)
+    side_inset: Length | None = None
+    stock: Stock | None = None
+    tier_stock: Stock | None = None
+
+    def __post_init__(self) -> None:
+        faults: list[str] = []
+        _take(
+            self,
+            faults,
+            width=as_length,
+            height=as_length,
+            side_inset=_not_below_zero,
+            stock=as_stock,
+            tier_stock=as_stock,
+        )
+        object.__setattr__(self, "tiers", tuple(self.tiers))
+        if not self.tiers:
+            faults.append("A tiered card needs at least one tier.")
+        cut = [isinstance(tier, CutStep) for tier in self.tiers]
+        for number, tier in enumerate(self.tiers, 1):
+            if not isinstance(tier, tuple(TIER_FORMS.values())):
+                faults.append(f"Tier {number} is a {type(tier).__name__}, not a tier.")
+        if not isinstance(self.front, Front):
+            faults.append(f"The front is a {type(self.front).__name__}, not a front.")
+        elif any(cut) and not isinstance(self.front, OnePieceFront):
+            faults.append("A cut step is cut across the fold, so back and front must be one piece.")
+        for number in range(1, len(cut)):
+            if cut[number] and not cut[number - 1]:
+                faults.append(
+                    f"Tier {number + 1} is a cut step, but tier {number} behind it is glued on."
+                )
+        if faults:
+            raise CardError(*faults)
+        if self.side_inset is None:
+            object.__setattr__(self, "side_inset", usual("side inset", self.unit))
+        if self.stock is None:
+            sheet = as_sheet("Letter" if _is_inch(self.unit) else "A4")
+            object.__setattr__(self, "stock", replace(MEDIUM_CARD, sheet=sheet))
+        if self.tier_stock is None:
+            object.__setattr__(self, "tier_stock", self.stock)
+        for number, tier in enumerate(self.tiers):
+            if tier.width_in(self, number) <= 0:
+                faults.append(f"The side insets leave no width for tier {number + 1}.")
+        if faults:
+            raise CardError(*faults)
+
+    @property
+    def unit(self) -> str:
+        """The unit the card is designed in: that of its height."""
+        return unit_of(self.height)
+
+    @property
+    def grid(self) -> Grid:
+        """The ruler it is usually read on: sixteenths of an inch, or millimetres."""
+        return grid_for(self.unit)
+
+    def length(self, value: Fraction) -> Length:
+        """Exact millimetres as a length in the card's unit."""
+        return from_mm(value, self.unit)
+
+    @property
+    def feet_mm(self) -> tuple[Fraction, ...]:
+        """Millimetres from the fold to each face's foot, X_i = d_1 + ... + d_i."""
+        feet, foot = [], Fraction(0)
+        for tier in self.tiers:
+            foot += mm(tier.depth)
+            feet.append(foot)
+        return tuple(feet)
+
+    @property
+    def feet(self) -> tuple[Length, ...]:
+        """From the fold to each face's foot, X_i = d_1 + ... + d_i."""
+        return tuple(self.length(foot) for foot in self.feet_mm)
+
+    @property
+    def front_length(self) -> Length:
+        """From the fold to the free edge of the front."""
+        return self.length(self.front.length_in(self))
+
+    @property
+    def flap(self) -> Length:
+        """How far the back blank runs on past the fold: landing, joining tab or whole front."""
+        return self.length(self.front.flap_in(self))
+
+    def tier_width(self, number: int) -> Length:
+        """Width along the fold of tier `number`, counted from 1."""
+        return self.length(self.tiers[number - 1].width_in(self, number - 1))
+
+    @property
+    def bands(self) -> tuple[Length, ...]:
+        """What shows above each step: of the back behind tier 1, of each face behind the next."""
+        heights = [mm(self.height), *(mm(tier.face) for tier in self.tiers)]
+        return tuple(self.length(tall - low) for tall, low in pairwise(heights))
+
+
+def stepped_tiers(
+    height: Length | str,
+    count: int,
+    *,
+    grid: Grid | str | None = None,
+    form: type = Tier,
+) -> tuple[Tier | CutStep, ...]:
+    """Tiers that suit a card of any height: equal visible bands, equal shelves.
+
+    height  of the back
+    count   1 to 8 tiers
+    grid    ruler whose marks the sizes lie on; unless given, that of the height's unit
+    form    `Tier` or `CutStep`
+    Returns: tiers whose first face is half the back, each next one band lower, every shelf as
+    deep as a band is high; so every face ends at the same place when the card is closed, and
+    that is inside the card.
+    Raises: CardError if the card is too small for that many tiers on that ruler.
+    Source: common practice, no source, for the proportions (half, one fourteenth).
+    """
+    height = as_length(height)
+    if not isinstance(count, int) or not 1 <= count <= 8:
+        raise CardError(f"{count} tiers: a card carries 1 to 8.")
+    grid = grid_for(unit_of(height)) if grid is None else grid if isinstance(grid, Grid) else Grid(grid)
+    tall = mm(height)
+    first = mm(grid.down(Q(tall / 2, "millimeter")))
+    band = mm(grid.nearest(Q(min(tall / 14, first / (count + 1)), "millimeter")))
+    if band <= 0 or first - (count - 1) * band < band:
+        band = mm(grid.down(Q(first / (count + 1), "millimeter")))
+    if band <= 0:
+        raise CardError(f"{show_exact(height)} is too low for {count} tiers on a ruler of {grid}.")
+    unit = grid.unit
+    return tuple(
+        form(face=from_mm(first - step * band, unit), depth=from_mm(band, unit)) for step in range(count)
+    )

@@ -1,0 +1,280 @@
+"""The pieces of a card: blanks, zones, scores, slits, and which side runs with the grain.
+
+Every piece is described as it lies on the cutting board with its good side up and its top
+end away from you. Positions along it are measured from the top end, positions across it
+from the left side.
+
+Imports: lengths, papers, card.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+
+from popkit.card import Card, CardError, CutStep
+from popkit.lengths import Length, LengthError, as_length, mm
+from popkit.papers import Stock, as_stock
+
+__all__ = ["Crease", "Piece", "Slit", "Zone", "cut_list"]
+
+FOLDS = ("valley", "mountain")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Zone:
+    """A stretch of a piece between two scores: its name, its length, whether glue goes on it."""
+
+    name: str
+    length: Length
+    glue: bool = False
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "length", as_length(self.length))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Crease:
+    """A scored line across a piece.
+
+    position    from the top end
+    fold        "valley" (towards you) or "mountain" (away from you), good side up
+    start, stop from the left side
+    """
+
+    position: Length
+    fold: str
+    start: Length
+    stop: Length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Slit:
+    """A cut along a piece: `across` from the left side, from `start` to `stop` of the top end."""
+
+    across: Length
+    start: Length
+    stop: Length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """A rectangle to cut, and what is done to it.
+
+    name    "back", "clear front", "front panel", "back and front", "tier 1", ...
+    width   along the fold of the card, length > 0
+    length  across the fold, length > 0
+    scores  positions from the top end, rising, inside the piece
+    folds   "valley" or "mountain" for each score; unless given all valley
+    zones   what lies between the scores, from the top end; their lengths add up to `length`
+    count   how many for one card, >= 1
+    stock   a `Stock`, or None where it does not matter
+    grain   which side runs with the sheet's grain: "width", "length", or None for either
+    creases where the score lines run; unless given right across at each score
+    slits   cuts inside the piece
+    Raises: CardError with every fault.
+    """
+
+    name: str
+    width: Length
+    length: Length
+    scores: tuple[Length, ...] = ()
+    folds: tuple[str, ...] = ()
+    zones: tuple[Zone, ...] = ()
+    count: int = 1
+    stock: Stock | None = None
+    grain: str | None = None
+    creases: tuple[Crease, ...] = ()
+    slits: tuple[Slit, ...] = ()
+
+    def __post_init__(self) -> None:
+        faults = []
+        for name, read in (("width", as_length), ("length", as_length)):
+            try:
+                object.__setattr__(self, name, read(getattr(self, name)))
+            except LengthError as fault:
+                faults.append(f"{self.name}: {name} {fault}")
+        try:
+            object.__setattr__(self, "scores", tuple(as_length(score) for score in self.scores))
+            if self.stock is not None:
+                object.__setattr__(self, "stock", as_stock(self.stock))
+        except LengthError as fault:
+            faults.append(f"{self.name}: {fault}")
+        if faults:
+            raise CardError(*faults)
+        self._check(faults)
+        if faults:
+            raise CardError(*faults)
+        if not self.folds:
+            object.__setattr__(self, "folds", ("valley",) * len(self.scores))
+        if not self.creases:
+            none = self.width * 0
+            object.__setattr__(
+                self,
+                "creases",
+                tuple(
+                    Crease(position=score, fold=fold, start=none, stop=self.width)
+                    for score, fold in zip(self.scores, self.folds, strict=True)
+                ),
+            )
+
+    def _check(self, faults: list[str]) -> None:
+        at = [mm(score) for score in self.scores]
+        if any(here >= there for here, there in pairwise(at)):
+            faults.append(f"{self.name}: the scores do not rise from the top end.")
+        if at and at[-1] >= mm(self.length):
+            faults.append(f"{self.name}: a score lies off the piece.")
+        if self.folds and len(self.folds) != len(self.scores):
+            faults.append(f"{self.name}: {len(self.scores)} scores but {len(self.folds)} folds.")
+        if any(fold not in FOLDS for fold in self.folds):
+            faults.append(f"{self.name}: a fold is valley or mountain.")
+        if self.zones and sum(mm(zone.length) for zone in self.zones) != mm(self.length):
+            faults.append(f"{self.name}: the zones do not add up to the length.")
+        if not isinstance(self.count, int) or isinstance(self.count, bool) or self.count < 1:
+            faults.append(f"{self.name}: the count is {self.count}; write 1 or more.")
+        if self.grain not in ("width", "length", None):
+            faults.append(f'{self.name}: the grain is {self.grain!r}; write "width", "length" or None.')
+
+
+def _tier_piece(card: Card, number: int) -> Piece:
+    """The strip of glued tier `number` (from 1), good side out.
+
+    All three folds go the same way, away from the good side, so the strip closes to a
+    tube; the glue goes on the good side of both tabs.
+    """
+    tier = card.tiers[number - 1]
+    zones = (
+        Zone(name="top tab", length=card.length(mm(tier.top_tab)), glue=True),
+        Zone(name="shelf", length=card.length(mm(tier.depth))),
+        Zone(name="face", length=card.length(mm(tier.face))),
+        Zone(name="bottom tab", length=card.length(mm(tier.bottom_tab)), glue=True),
+    )
+    ends = _running(zones)
+    return Piece(
+        name=f"tier {number}",
+        width=card.tier_width(number),
+        length=card.length(ends[-1]),
+        scores=tuple(card.length(end) for end in ends[:-1]),
+        folds=("mountain",) * 3,
+        zones=zones,
+        stock=card.tier_stock,
+        grain="width",
+    )
+
+
+def _running(zones: tuple[Zone, ...]) -> list[Fraction]:
+    ends, end = [], Fraction(0)
+    for zone in zones:
+        end += mm(zone.length)
+        ends.append(end)
+    return ends
+
+
+def _back_piece(card: Card) -> Piece:
+    """The back with its flap: landing, joining tab or the whole front, scored at the fold."""
+    front, height = card.front, mm(card.height)
+    flap = front.flap_in(card)
+    zones = (
+        Zone(name="back", length=card.height),
+        Zone(name=front.flap_name, length=card.length(flap), glue=front.panel_name is not None),
+    )
+    creases, slits = _cut_steps(card)
+    scores = sorted({mm(crease.position) for crease in creases} or {height})
+    return Piece(
+        name="back" if front.panel_name is not None else "back and front",
+        width=card.width,
+        length=card.length(height + flap),
+        scores=tuple(card.length(score) for score in scores),
+        folds=_folds(creases, scores) if creases else ("valley",),
+        zones=zones,
+        stock=card.stock,
+        grain="width",
+        creases=creases,
+        slits=slits,
+    )
+
+
+def _folds(creases: tuple[Crease, ...], scores: list[Fraction]) -> tuple[str, ...]:
+    """The fold at each position; the fold of the card itself where two share one position."""
+    first = {mm(crease.position): crease.fold for crease in reversed(creases)}
+    return tuple(first[score] for score in scores)
+
+
+def _cut_steps(card: Card) -> tuple[tuple[Crease, ...], tuple[Slit, ...]]:
+    """Creases and slits of the cut steps on a one-piece blank, the card's own fold first.
+
+    Step i is slit from its attachment to its foot; its shelf edge is a mountain, its
+    attachment and its foot are valleys, and the valley it is cut across stops at its slits.
+    """
+    steps = [tier for tier in card.tiers if isinstance(tier, CutStep)]
+    if not steps:
+        return (), ()
+    wide, height = mm(card.width), mm(card.height)
+    creases: list[Crease] = []
+    slits: list[Slit] = []
+
+    def crease(position: Fraction, fold: str, start: Fraction, stop: Fraction) -> None:
+        creases.append(
+            Crease(
+                position=card.length(position),
+                fold=fold,
+                start=card.length(start),
+                stop=card.length(stop),
+            )
+        )
+
+    def interrupted(position: Fraction, width: Fraction, inner: Fraction | None) -> None:
+        left, right = (wide - width) / 2, (wide + width) / 2
+        if inner is None:
+            crease(position, "valley", left, right)
+        else:
+            crease(position, "valley", left, (wide - inner) / 2)
+            crease(position, "valley", (wide + inner) / 2, right)
+
+    widths = [step.width_in(card, place) for place, step in enumerate(steps)]
+    interrupted(height, wide, widths[0])
+    foot = height
+    for place, step in enumerate(steps):
+        behind, foot = foot, foot + mm(step.depth)
+        left, right = (wide - widths[place]) / 2, (wide + widths[place]) / 2
+        top = behind - mm(step.face)
+        crease(top, "valley", left, right)
+        crease(foot - mm(step.face), "mountain", left, right)
+        interrupted(foot, widths[place], widths[place + 1] if place + 1 < len(steps) else None)
+        for side in (left, right):
+            slits.append(Slit(across=card.length(side), start=card.length(top), stop=card.length(foot)))
+    return tuple(creases), tuple(slits)
+
+
+def _panel_piece(card: Card) -> Piece:
+    """The separate front: from its gap below the score to the free edge."""
+    front = card.front
+    long = front.length_in(card) - front.gap_in(card)
+    return Piece(
+        name=front.panel_name,
+        width=card.length(front.width_in(card)),
+        length=card.length(long),
+        zones=(Zone(name=front.panel_name, length=card.length(long)),),
+        stock=front.stock_in(card),
+    )
+
+
+def cut_list(card: Card) -> tuple[Piece, ...]:
+    """Every piece of the card, in the order they are used: back, front, tiers largest first.
+
+    Grain: folds run with the grain, so a scored piece has it along the width
+    (source: printers' advice in the trade, "fold with the grain").
+    Raises: CardError if a piece would have no size, as with a gap longer than the front.
+    """
+    pieces = [_back_piece(card)]
+    if card.front.panel_name is not None:
+        if card.front.gap_in(card) >= card.front.length_in(card):
+            raise CardError("The gap below the score is longer than the front itself.")
+        pieces.append(_panel_piece(card))
+    pieces += [
+        _tier_piece(card, number)
+        for number, tier in enumerate(card.tiers, 1)
+        if not isinstance(tier, CutStep)
+    ]
+    return tuple(pieces)
