@@ -14,12 +14,15 @@ from popkit.lengths import Length, LengthError, as_length, mm, show_exact
 
 __all__ = [
     "CLEAR_SHEET",
+    "ENVELOPES",
     "LIGHT_CARD",
     "MEDIUM_CARD",
     "SHEETS",
     "STOCKS",
+    "Envelope",
     "Sheet",
     "Stock",
+    "as_envelope",
     "as_sheet",
     "as_stock",
 ]
@@ -85,6 +88,91 @@ def as_sheet(sheet: Sheet | str | tuple[Length | str, Length | str]) -> Sheet:
         return named
     width, height = (as_length(side) for side in sheet)
     return Sheet(name=f"{show_exact(width)} × {show_exact(height)}", width=width, height=height)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Envelope:
+    """An envelope as it is bought.
+
+    name    what the packet says
+    short   inside, length > 0
+    long    inside, length >= short
+    card    (short, long) of the card it is sold for, or None
+    source  where the sizes are published
+    """
+
+    name: str
+    short: Length
+    long: Length
+    card: tuple[Length, Length] | None = None
+    source: str = ""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "short", as_length(self.short))
+        object.__setattr__(self, "long", as_length(self.long))
+        if mm(self.long) < mm(self.short):
+            raise LengthError(show_exact(self.long), "is less than the short side", "Swap the two")
+        if self.card is not None:
+            object.__setattr__(self, "card", tuple(as_length(side) for side in self.card))
+
+    def __str__(self) -> str:
+        return f"{self.name} envelope, {show_exact(self.short)} × {show_exact(self.long)}"
+
+
+def _envelopes() -> dict[str, Envelope]:
+    iso = "ISO 269:1985 (withdrawn, sizes in trade use); what it takes: the same"
+    german = "ISO 269 / DIN 678-1:1998"
+    chart = "card size chart, maymaymadeit.com, card-size-guides"
+    rows = [
+        ("C4", "229 mm", "324 mm", ("210 mm", "297 mm"), iso),
+        ("C5", "162 mm", "229 mm", ("148 mm", "210 mm"), iso),
+        ("C6", "114 mm", "162 mm", ("105 mm", "148 mm"), iso),
+        ("DL", "110 mm", "220 mm", ("99 mm", "210 mm"), f"{german}; takes a third of A4"),
+        ("C6/C5", "114 mm", "229 mm", ("99 mm", "210 mm"), f"{german}; takes a third of A4"),
+        ("C7/C6", "81 mm", "162 mm", None, german),
+        ("B4", "250 mm", "353 mm", None, "ISO 216:2007"),
+        ("B5", "176 mm", "250 mm", None, "ISO 216:2007"),
+        ("B6", "125 mm", "176 mm", None, "ISO 216:2007"),
+        ("A1 (4-bar)", "3 5/8 in", "5 1/8 in", ("3 1/2 in", "4 7/8 in"), chart),
+        ("A2", "4 3/8 in", "5 3/4 in", ("4 1/4 in", "5 1/2 in"), f"{chart}; PWG 5101.1"),
+        ("A6", "4 3/4 in", "6 1/2 in", ("4 1/2 in", "6 1/4 in"), chart),
+        ("A7", "5 1/4 in", "7 1/4 in", ("5 in", "7 in"), chart),
+        ("A8", "5 1/2 in", "8 1/8 in", ("5 1/4 in", "7 7/8 in"), chart),
+        ("A9", "5 3/4 in", "8 3/4 in", ("5 1/2 in", "8 1/2 in"), chart),
+        ("A10", "6 in", "9 1/2 in", ("5 3/4 in", "9 1/4 in"), "trade size; its card from memory"),
+        ("#10", "4 1/8 in", "9 1/2 in", ("3 7/8 in", "9 1/4 in"), f"{chart}; PWG 5101.1"),
+        ("#9", "3 7/8 in", "8 7/8 in", None, "trade size, the-uncensored-wiki, Envelope size"),
+        ("#6¾", "3 5/8 in", "6 1/2 in", None, "trade size, the-uncensored-wiki, Envelope size"),
+        ("3¼ in square", "3 1/4 in", "3 1/4 in", ("3 in", "3 in"), chart),
+        ("5½ in square", "5 1/2 in", "5 1/2 in", ("5 1/4 in", "5 1/4 in"), chart),
+        ("6¼ in square", "6 1/4 in", "6 1/4 in", ("6 in", "6 in"), chart),
+    ]
+    return {
+        name: Envelope(name=name, short=short, long=long, card=card, source=source)
+        for name, short, long, card, source in rows
+    }
+
+
+ENVELOPES: dict[str, Envelope] = _envelopes()
+"""Published sizes; the trade does not say which are inside and which outside, so leave room."""
+
+
+def as_envelope(envelope: Envelope | str | tuple[Length | str, Length | str]) -> Envelope:
+    """An `Envelope` from its name ("C6", "A7"), from its two inside sizes, or from itself.
+
+    Raises: LengthError if no envelope has that name, or a side is no length.
+    """
+    if isinstance(envelope, Envelope):
+        return envelope
+    if isinstance(envelope, str):
+        named = {name.casefold(): one for name, one in ENVELOPES.items()}
+        if (found := named.get(envelope.strip().casefold())) is None:
+            raise LengthError(
+                envelope, "is no envelope we know", "Envelopes are " + ", ".join(ENVELOPES)
+            )
+        return found
+    short, long = sorted((as_length(side) for side in envelope), key=mm)
+    return Envelope(name=f"{show_exact(short)} × {show_exact(long)}", short=short, long=long)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
