@@ -30,6 +30,7 @@ __all__ = [
     "from_mm",
     "mm",
     "parse_length",
+    "quoted",
     "show_both",
     "show_exact",
     "show_length",
@@ -65,10 +66,11 @@ class LengthError(ValueError):
 
     def __init__(self, text: str, why: str, hint: str = "") -> None:
         self.text, self.why, self.hint = text, why, hint
-        super().__init__(f"{_quoted(text)}: {why}." + (f" {hint}." if hint else ""))
+        super().__init__(f"{quoted(text)}: {why}." + (f" {hint}." if hint else ""))
 
 
-def _quoted(text: str) -> str:
+def quoted(text: str) -> str:
+    """Text as a message quotes it: 40 characters at most, nothing that does not print."""
     shown = "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in text)
     return f"“{shown if len(shown) <= 40 else shown[:39] + '…'}”"
 
