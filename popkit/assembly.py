@@ -21,6 +21,7 @@ import string
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 from typing import NamedTuple
 
 from popkit.card import Card, CutStep, Tier, grid_for
@@ -75,10 +76,15 @@ class Rulers(NamedTuple):
         return f"{_reading(length, held)} ({_reading(length, second[min(1, len(second) - 1)])})"
 
 
+@cache
+def _usual(unit: str) -> tuple[Grid, ...]:
+    """The usual rulers of a unit, coarsest first."""
+    return tuple(map(Grid, _FINER.get(unit, ())))
+
+
 def _ladder(grid: Grid) -> list[Grid]:
     """The ruler, and the finer ones of its unit."""
-    finer = [Grid(step) for step in _FINER.get(grid.unit, ())]
-    return [grid, *(one for one in finer if mm(one.step) < mm(grid.step))]
+    return [grid, *(finer for finer in _usual(grid.unit) if mm(finer.step) < mm(grid.step))]
 
 
 def _reading(length: Length, grid: Grid) -> str:
@@ -94,23 +100,21 @@ def rulers(card: Card, first: Grid | Length | str | None = None) -> Rulers:
            or sixty-fourths of an inch; millimetres or halves of one) that has a mark for every
            cut and every score of the card, or else the finest of these.
     """
-    numbers = _numbers(card)
-    if first is None:
-        usual = _ladder(grid_for(card.unit))
-        held = [grid for grid in usual if all(grid.holds(number) for number in numbers)]
-        first = held[0] if held else usual[-1]
-    first = as_grid(first)
-    second = grid_for("millimeter" if first.unit == "inch" else "inch")
-    return Rulers(first, second, all(first.holds(number) for number in numbers))
+    return _rulers(card, first, cut_list(card))
 
 
-def _numbers(card: Card) -> list[Length]:
-    """Every length that is cut or scored."""
+def _rulers(card: Card, first: Grid | Length | str | None, pieces: tuple[Piece, ...]) -> Rulers:
     numbers = []
-    for piece in cut_list(card):
+    for piece in pieces:
         numbers += [piece.width, piece.length, *piece.scores]
         numbers += [at for slit in piece.slits for at in (slit.across, slit.start, slit.stop)]
-    return numbers
+    if first is None:
+        unit = grid_for(card.unit).unit
+        held = (grid for grid in _usual(unit) if all(grid.holds(number) for number in numbers))
+        first = next(held, _usual(unit)[-1])
+    first = as_grid(first)
+    second = _usual("millimeter" if first.unit == "inch" else "inch")[0]
+    return Rulers(first, second, all(first.holds(number) for number in numbers))
 
 
 # Plain words --------------------------------------------------------------------
@@ -236,22 +240,23 @@ def materials(card: Card, grid: Grid | Length | str | None = None) -> tuple[Mate
     Raises: CardError as `cut_list`.
     """
     found: list[Material] = []
+    pieces = cut_list(card)
     by_stock: dict[Stock, list[Piece]] = {}
-    for piece in cut_list(card):
+    for piece in pieces:
         by_stock.setdefault(piece.stock, []).append(piece)
-    for stock, pieces in by_stock.items():
+    for stock, cut in by_stock.items():
         found.append(
             Material(
                 kind="stock",
                 name=f"{_sentence(stock.name)}, {round(stock.grammage)} g/m²",
-                use=f"for {listed(_piece_words(pieces))}",
+                use=f"for {listed(_piece_words(cut))}",
                 stock=stock,
-                pieces=tuple(piece.name for piece in pieces),
+                pieces=tuple(piece.name for piece in cut),
             )
         )
     for adhesive, joined in _joints(card).items():
         found.append(Material(kind="adhesive", name=_sentence(adhesive), use=f"for {listed(joined)}"))
-    first = rulers(card, grid).first
+    first = _rulers(card, grid, pieces).first
     tools = [("Pencil and ruler", f"that reads to {show_length(first.step, first)}")]
     if _steps_cut(card):
         tools.append(("Craft knife, safety ruler and cutting mat", "to cut the blank and the slits"))
@@ -363,18 +368,15 @@ def slips(card: Card, grid: Grid | Length | str | None = None) -> tuple[Slip, ..
     """
     used = rulers(card, grid)
     mark = grid_for(used.first.unit).step
-    found = []
-    for number in _glued(card):
-        for offset in (mark, -mark):
-            try:
-                found.append(_slip(card, used, number, offset))
-            except FoldError:
-                continue
-    return tuple(found)
+    both = (_slip(card, used, number, offset) for number in _glued(card) for offset in (mark, -mark))
+    return tuple(slip for slip in both if slip is not None)
 
 
-def _slip(card: Card, used: Rulers, number: int, offset: Length) -> Slip:
-    limit = opens_to(card, {number: offset})
+def _slip(card: Card, used: Rulers, number: int, offset: Length) -> Slip | None:
+    try:
+        limit = opens_to(card, {number: offset})
+    except FoldError:
+        return None
     lean = None
     if limit > 90:
         _, edge, foot = pose(card, 90, {number: offset})[f"tier {number}"]
@@ -424,8 +426,9 @@ class Step:
 class _Teller:
     """Gathers steps, printing each length on both rulers and keeping it beside the words."""
 
-    def __init__(self, card: Card, used: Rulers) -> None:
-        self.card, self.used, self.steps = card, used, []
+    def __init__(self, card: Card, grid: Grid | Length | str | None) -> None:
+        self.card, self.pieces, self.steps = card, cut_list(card), []
+        self.used = _rulers(card, grid, self.pieces)
 
     def tell(
         self,
@@ -471,16 +474,15 @@ def assembly_steps(card: Card, grid: Grid | Length | str | None = None) -> tuple
     no mark for it prints the nearest (`rulers(card, grid).exact` tells).
     Raises: CardError as `cut_list`.
     """
-    teller = _Teller(card, rulers(card, grid))
+    teller = _Teller(card, grid)
     _tell_pieces(teller)
     for number in _steps_cut(card):
         _tell_push(teller, number)
     if card.front.panel_name is not None:
         _tell_panel(teller)
-    slipped = slips(card, grid)
+    mark = grid_for(teller.used.first.unit).step
     for number in _glued(card):
-        worst = next((s.text for s in slipped if s.tier == number and s.opens_to < 180), None)
-        _tell_foot(teller, number, worst)
+        _tell_foot(teller, number, _slip(card, teller.used, number, mark))
         _tell_top_tab(teller, number)
     _tell_check(teller)
     return tuple(teller.steps)
@@ -488,7 +490,7 @@ def assembly_steps(card: Card, grid: Grid | Length | str | None = None) -> tuple
 
 def _tell_pieces(teller: _Teller) -> None:
     """Cut, slit, score, fold."""
-    card, pieces = teller.card, cut_list(teller.card)
+    card, pieces = teller.card, teller.pieces
     names = [piece.name for piece in pieces]
     teller.tell(
         "cut",
@@ -565,10 +567,6 @@ def _behind(card: Card, number: int) -> str:
     return "the back" if number == 1 else f"the face of tier {number - 1}"
 
 
-def _blank_name(card: Card) -> str:
-    return cut_list(card)[0].name
-
-
 def _the(name: str) -> str:
     """ "the back", "the back-and-front blank"."""
     return "the back-and-front blank" if name == "back and front" else f"the {name}"
@@ -583,7 +581,7 @@ def _tell_slits(teller: _Teller, number: int) -> None:
     teller.tell(
         "slit",
         f"Slit tier {number}",
-        (_blank_name(card),),
+        (teller.pieces[0].name,),
         (
             "Tier {number} is cut from the card itself.",
             "Mark two lines along the card, one {left} and one {right} from the left side.",
@@ -604,7 +602,7 @@ def _tell_push(teller: _Teller, number: int) -> None:
     teller.tell(
         "push",
         f"Push tier {number} forward",
-        (_blank_name(card),),
+        (teller.pieces[0].name,),
         (
             "Open the card to a right angle and push the strip between the slits of tier {number} "
             "forward from behind.",
@@ -712,7 +710,7 @@ def _front_name(card: Card) -> str:
     return card.front.panel_name or card.front.flap_name
 
 
-def _tell_foot(teller: _Teller, number: int, slip: str | None) -> None:
+def _tell_foot(teller: _Teller, number: int, slip: Slip | None) -> None:
     """Turn the strip the right way up and set its bottom tab on the front."""
     card = teller.card
     tier: Tier = card.tiers[number - 1]
@@ -747,7 +745,7 @@ def _tell_foot(teller: _Teller, number: int, slip: str | None) -> None:
             f"{edge}.",
             _centred(teller, aside),
         ),
-        caution=slip.replace("{", "{{").replace("}", "}}") if slip else None,
+        caution=slip.text if slip is not None and slip.opens_to < 180 else None,
         adhesive=_foot_joint(card),
         front=_front_name(card),
         behind=behind,
