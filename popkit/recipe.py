@@ -1,0 +1,347 @@
+"""Recipes: a card with its title and remarks, as a TOML file that a tutor can write by hand.
+
+Above the first heading stand the fields of `Recipe`; [card] holds those of `Card`, [front] those
+of the form of front that it names, each [[tier]] those of its form of tier. Every length stands
+in quotes with its unit. A file with faults gives one `RecipeError` that holds all of them, each
+with its place and its remedy.
+
+Imports: lengths, card, sections, tomltext. The only module that reads or writes recipe files.
+"""
+
+from __future__ import annotations
+
+import html
+import os
+import stat
+import uuid
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from popkit.card import Card
+from popkit.lengths import Grid, LengthError, as_grid, quoted
+from popkit.sections import (
+    CARD_SECTIONS,
+    SectionReader,
+    card_sections,
+    is_whole,
+    kind_of,
+    length_fault,
+    text_fault,
+    written,
+)
+from popkit.tomltext import Fault, read_toml, write_toml
+
+__all__ = [
+    "Fault",
+    "Recipe",
+    "RecipeError",
+    "load_recipe",
+    "read_recipe",
+    "recipe_files",
+    "recipe_text",
+    "save_recipe",
+]
+
+MOST_TIERS = 8
+LARGEST_FILE = 1_000_000  # bytes; a recipe is a page of text
+_LIMITS = {"title": 80, "series": 80, "notes": 4000, "steps": 300}  # characters
+_MOST_SHOWN = 50
+
+
+class RecipeError(ValueError):
+    """A recipe that cannot be used, with every fault that was found.
+
+    faults   each a `Fault`: key, what, remedy, line
+    name     of the file, or of whatever the text came from
+    trouble  what came of it: "cannot be used yet", "was not saved"
+    """
+
+    def __init__(
+        self, faults: Iterable[Fault], name: str = "recipe", trouble: str = "cannot be used yet"
+    ) -> None:
+        self.faults, self.name, self.trouble = tuple(faults), name, trouble
+        super().__init__(self.faults, name, trouble)
+
+    @property
+    def heading(self) -> str:
+        """What is wrong in one line: "harbour.toml cannot be used yet: 3 faults."."""
+        count = len(self.faults)
+        return f"{quoted(self.name)[1:-1]} {self.trouble}: {count} fault{'s' * (count != 1)}."
+
+    def _shown(self) -> Iterator[str]:
+        yield from (str(fault) for fault in self.faults[:_MOST_SHOWN])
+        if len(self.faults) > _MOST_SHOWN:
+            yield f"… and {len(self.faults) - _MOST_SHOWN} more of the same kind."
+
+    def __str__(self) -> str:
+        numbered = (f"{number:2}. {text}" for number, text in enumerate(self._shown(), 1))
+        return "\n".join([self.heading, *numbered])
+
+    def _repr_html_(self) -> str:
+        """The same as a list for a notebook; every text is escaped."""
+        rows = "".join(f"<li>{html.escape(text)}</li>" for text in self._shown())
+        return (
+            f'<div class="popkit-faults" role="alert"><p>{html.escape(self.heading)}</p>'
+            f"<ol>{rows}</ol></div>"
+        )
+
+    def _render_traceback_(self) -> list[str]:
+        """What IPython prints in place of a traceback when a cell ends in this error."""
+        return str(self).split("\n")
+
+
+# The recipe ---------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recipe:
+    """A card as it is taught.
+
+    title      one line, 1 to 80 characters
+    card       the `Card`
+    series     what it belongs to, one line of 80 characters at most, or ""
+    notes      for the tutor, any number of lines, 4000 characters at most
+    minutes    to make it in class, a whole number of 1 to 1440, or None
+    ruler      the `Grid` its sizes are read on; unless given, the card's own
+    steps      the tutor's own remarks beside the steps that popkit writes, each one line of 300
+               characters at most
+    layers     of paper on the card; none yet
+    ornaments  on the tiers; none yet
+    A run of white space in a text of one line counts as one space.
+    Raises: RecipeError with every fault.
+    """
+
+    title: str
+    card: Card
+    series: str = ""
+    notes: str = ""
+    minutes: int | None = None
+    ruler: Grid | None = None
+    steps: tuple[str, ...] = ()
+    layers: tuple = ()
+    ornaments: tuple = ()
+
+    def __post_init__(self) -> None:
+        faults: list[Fault] = []
+
+        def put(name: str, value: object) -> None:
+            object.__setattr__(self, name, value)
+
+        for name in ("title", "series", "notes"):
+            put(name, _clean_text(getattr(self, name), name, faults))
+        if isinstance(self.steps, str) or not isinstance(self.steps, list | tuple):
+            remedy = 'Write a list, as in steps = ["…", "…"].'
+            faults.append(Fault(key="steps", what=f"This is {kind_of(self.steps)}.", remedy=remedy))
+        else:
+            if len(self.steps) > 100:
+                what = f"There are {len(self.steps)} remarks."
+                faults.append(Fault(key="steps", what=what, remedy="Write 100 at most."))
+            steps = (
+                _clean_text(step, f"steps[{number}]", faults)
+                for number, step in enumerate(self.steps, 1)
+            )
+            put("steps", tuple(steps))
+        if self.minutes is not None and not is_whole(self.minutes, 1, 1440):
+            kind = "no time for a class" if is_whole(self.minutes) else kind_of(self.minutes)
+            remedy = "Write a whole number of minutes, 1 to 1440, without quotes: minutes = 90."
+            faults.append(Fault(key="minutes", what=f"This is {kind}.", remedy=remedy))
+        if not isinstance(self.card, Card):
+            what = f"This is {kind_of(self.card)}, not a card."
+            faults.append(Fault(key="card", what=what, remedy="Give a Card."))
+        else:
+            if len(self.card.tiers) > MOST_TIERS:
+                what = f"There are {len(self.card.tiers)} tiers."
+                faults.append(Fault(key="tier", what=what, remedy=f"Write {MOST_TIERS} at most."))
+            try:
+                put("ruler", self.card.grid if self.ruler is None else as_grid(self.ruler))
+            except LengthError as fault:
+                faults.append(length_fault("ruler", fault))
+        for name in ("layers", "ornaments"):
+            if getattr(self, name) != ():
+                what = f"A recipe holds no {name} yet."
+                faults.append(Fault(key=name, what=what, remedy="Leave them out."))
+        if faults:
+            raise RecipeError(faults)
+
+
+def _clean_text(text: object, key: str, faults: list[Fault]) -> object:
+    """The text as a recipe keeps it; a fault goes on the list."""
+    kind = key.partition("[")[0]
+    fault = text_fault(text, key, _LIMITS[kind], empty=kind in ("series", "notes"))
+    if fault is not None:
+        faults.append(fault)
+        return text
+    if kind == "notes":
+        return "\n".join(line.rstrip() for line in text.splitlines()).strip()
+    return " ".join(text.split())
+
+
+# Reading ------------------------------------------------------------------------
+
+_LATER = {"layer": "layers", "ornament": "ornaments"}
+_PLAIN = ("title", "series", "notes", "minutes", "ruler", "steps")
+
+
+def read_recipe(text: str, name: str = "recipe") -> Recipe:
+    """The recipe in a TOML text.
+
+    name  what messages call it
+    Raises: RecipeError with every fault of the text.
+    """
+    if not isinstance(text, str):
+        what = f"This is {kind_of(text)}."
+        raise RecipeError([Fault(key="", what=what, remedy="Give the text of a recipe.")], name)
+    document = read_toml(text, lists=("tier", *_LATER))
+    reader = SectionReader(document, _PLAIN)
+    recipe = _recipe(reader) if document.values is not None else None
+    if reader.faults:
+        by_line = sorted(dict.fromkeys(reader.faults), key=lambda fault: fault.line or 0)
+        raise RecipeError(by_line, name)
+    return recipe
+
+
+def _recipe(reader: SectionReader) -> Recipe | None:
+    """The recipe in a document's values; its faults stay with the reader."""
+    values = reader.outermost((*_PLAIN, *CARD_SECTIONS), aside=tuple(_LATER))
+    for section, what in _LATER.items():
+        if section in values:
+            reader.fault(section, f"A recipe holds no {what} yet.", "Leave this section out.")
+    plain = {key: values[key] for key in _PLAIN if key in values}
+    if "title" not in plain:
+        reader.missing("title", 'Write title = "…" at the top of the file.')
+        plain["title"] = "-"
+    if "ruler" in plain:
+        plain["ruler"] = _ruler(reader, plain["ruler"])
+    try:
+        return Recipe(card=reader.card(), **plain)
+    except RecipeError as error:
+        for fault in error.faults:
+            reader.add(fault)
+        return None
+
+
+def _ruler(reader: SectionReader, value: object) -> Grid | None:
+    step = reader.length(value, "ruler")
+    try:
+        return None if step is None else Grid(step)
+    except LengthError as fault:
+        reader.fault("ruler", f"{quoted(value)} {fault.why}.", f"{fault.hint}.")
+        return None
+
+
+# Files --------------------------------------------------------------------------
+
+
+def recipe_files(folder: str | os.PathLike) -> tuple[Path, ...]:
+    """The recipe files of a folder, by name. Raises: RecipeError if there is no such folder."""
+    folder = Path(folder)
+    try:
+        return tuple(sorted(path for path in folder.iterdir() if path.suffix == ".toml"))
+    except (OSError, ValueError):
+        raise _file_error(folder, "This is no folder that can be read.", "Look at its name.") from None
+
+
+def load_recipe(path: str | os.PathLike) -> Recipe:
+    """The recipe in a TOML file.
+
+    Raises: RecipeError with every fault of the file, also where there is no such file.
+    """
+    path = Path(path)
+    return read_recipe(_read_text(path), path.name)
+
+
+def _file_error(path: Path, what: str, remedy: str, trouble: str = "cannot be used yet") -> RecipeError:
+    return RecipeError([Fault(key="", what=what, remedy=remedy)], path.name, trouble)
+
+
+def _read_text(path: Path) -> str:
+    try:
+        found = path.stat()
+        if stat.S_ISDIR(found.st_mode):
+            raise _file_error(path, "This is a folder.", "Name the recipe file in it.")
+        if not stat.S_ISREG(found.st_mode):
+            raise _file_error(path, "This is no ordinary file.", "Name a recipe file.")
+        if found.st_size > LARGEST_FILE:
+            what = f"The file holds {found.st_size / 1e6:.1f} MB."
+            raise _file_error(path, what, "A recipe is a page of text, 1 MB at most.")
+        with path.open("rb") as file:
+            data = file.read(LARGEST_FILE + 1)
+    except RecipeError:
+        raise
+    except FileNotFoundError:
+        raise _file_error(path, "There is no such file.", "Look at its name and its folder.") from None
+    except PermissionError:
+        raise _file_error(path, "This file may not be read.", "Ask whoever owns it.") from None
+    except (OSError, ValueError):  # ValueError: a NUL in the name
+        raise _file_error(path, "This file cannot be read.", "Look at its name and its disk.") from None
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as slip:
+        wide = data.startswith((b"\xff\xfe", b"\xfe\xff"))
+        what = "The file is " + ("UTF-16" if wide else "not UTF-8") + " text."
+        fault = Fault(
+            key="",
+            what=what,
+            remedy="Save it from a text editor with the encoding UTF-8.",
+            line=None if wide else data.count(b"\n", 0, slip.start) + 1,
+        )
+        raise RecipeError([fault], path.name) from None
+
+
+def recipe_text(recipe: Recipe) -> str:
+    """The recipe as TOML text, proved to read back as the same recipe.
+
+    Raises: RecipeError if part of it cannot be written so, as with a length of 60 figures.
+    """
+    given = {key: getattr(recipe, key) for key in _PLAIN}
+    given["ruler"] = written(recipe.ruler.step)
+    values = {key: value for key, value in given.items() if value} | card_sections(recipe.card)
+    text = "# A popkit recipe. Every length stands in quotes, with its unit.\n" + write_toml(values)
+    trouble = "cannot be written as a file"
+    try:
+        same = read_recipe(text) == recipe
+    except RecipeError as error:
+        faults = (replace(fault, line=None) for fault in error.faults)
+        raise RecipeError(faults, recipe.title, trouble) from None
+    if not same:
+        fault = Fault(key="", what="It does not read back as it was.", remedy="Choose rounder sizes.")
+        raise RecipeError([fault], recipe.title, trouble)
+    return text
+
+
+def save_recipe(recipe: Recipe, path: str | os.PathLike, *, overwrite: bool = False) -> Path:
+    """Write the recipe to a TOML file, whole or not at all.
+
+    overwrite  True to write over a file of that name
+    Returns: the path.
+    Raises: RecipeError if the file exists, or cannot be written there.
+    """
+    path = Path(path)
+    text = recipe_text(recipe)
+
+    def refuse(what: str, remedy: str) -> RecipeError:
+        return _file_error(path, what, remedy, "was not saved")
+
+    part = path.parent / f".{uuid.uuid4().hex}.part"
+    try:
+        if not path.parent.is_dir():
+            raise refuse(
+                f"There is no folder {quoted(str(path.parent))}.", "Make it, or choose another."
+            )
+        if path.is_dir():
+            raise refuse("A folder has this name.", "Choose another name.")
+        if path.exists() and not overwrite:
+            raise refuse("There is a file of this name.", "Choose another name, or overwrite it.")
+        try:
+            part.write_text(text, encoding="utf-8", newline="\n")
+            os.replace(part, path)
+        finally:
+            part.unlink(missing_ok=True)
+    except RecipeError:
+        raise
+    except PermissionError:
+        raise refuse("Nothing may be written there.", "Choose another folder.") from None
+    except (OSError, ValueError):
+        raise refuse("The file cannot be written.", "Look at its name and at the disk.") from None
+    return path
