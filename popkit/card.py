@@ -18,7 +18,6 @@ from popkit.lengths import (
     Grid,
     Length,
     LengthError,
-    Q,
     as_length,
     as_offset,
     from_mm,
@@ -54,11 +53,13 @@ class CardError(ValueError):
 
 
 # The usual sizes, in inches for an inch card and in millimetres for a metric one.
-# common practice, no source: glue tab 1/2 in (12 mm), a clear front held 1/8 in (3 mm) off the
-# score so that it does not bind, tiers 1/32 in (1 mm) in from each side, a cut step 1/2 in (12 mm)
-# in from whatever it is cut from.
+# common practice, no source: glue tab 1/2 in (12 mm) and never under 3/8 in (10 mm), a clear front
+# held 1/8 in (3 mm) off the score so that it does not bind, tiers 1/32 in (1 mm) in from each
+# side, a cut step 1/2 in (12 mm) in from whatever it is cut from, a band of 1/4 in (6 mm) to see.
 _USUAL = {
     "tab": ("1/2 in", "12 mm"),
+    "least tab": ("3/8 in", "10 mm"),
+    "least band": ("1/4 in", "6 mm"),
     "gap": ("1/8 in", "3 mm"),
     "side inset": ("1/32 in", "1 mm"),
     "step inset": ("1/2 in", "12 mm"),
@@ -71,7 +72,9 @@ def _is_inch(unit: str) -> bool:
 
 
 def usual(what: str, unit: str) -> Length:
-    """The usual size of a "tab", "gap", "side inset", "step inset" or ruler "mark" in a unit."""
+    """The usual size, in a unit, of a "tab", "least tab", "least band", "gap", "side inset",
+    "step inset" or ruler "mark".
+    """
     return as_length(_USUAL[what][0 if _is_inch(unit) else 1])
 
 
@@ -193,7 +196,9 @@ class Front:
 
     form: ClassVar[str]
     flap_name: ClassVar[str]
+    flap_size: ClassVar[str | None]  # the field that sets how far the flap reaches
     panel_name: ClassVar[str | None]
+    carries_feet: ClassVar[bool] = False  # whether the flap must reach under every foot
     length: Length | None = None
 
     def __post_init__(self) -> None:
@@ -239,6 +244,8 @@ class ClearFront(Front):
 
     form: ClassVar[str] = "clear"
     flap_name: ClassVar[str] = "landing flap"
+    flap_size: ClassVar[str] = "landing"
+    carries_feet: ClassVar[bool] = True
     panel_name: ClassVar[str] = "clear front"
     landing: Length | None = None
     gap: Length | None = None
@@ -281,6 +288,7 @@ class JoinedFront(Front):
 
     form: ClassVar[str] = "joined"
     flap_name: ClassVar[str] = "joining tab"
+    flap_size: ClassVar[str] = "joining_tab"
     panel_name: ClassVar[str] = "front panel"
     joining_tab: Length | None = None
     width: Length | None = None
@@ -303,6 +311,7 @@ class OnePieceFront(Front):
 
     form: ClassVar[str] = "one-piece"
     flap_name: ClassVar[str] = "front"
+    flap_size: ClassVar[str] = "length"
     panel_name: ClassVar[None] = None
 
     def flap_in(self, card: Card) -> Fraction:
@@ -445,8 +454,7 @@ def stepped_tiers(
     grid    ruler whose marks the sizes lie on; unless given, that of the height's unit
     form    `Tier` or `CutStep`
     Returns: tiers whose first face is half the back, each next one band lower, every shelf as
-    deep as a band is high; so every face ends at the same place when the card is closed, and
-    that is inside the card.
+    deep as a band is high or, on a low card, as a tab that holds; all hidden when closed.
     Raises: CardError if the card is too small for that many tiers on that ruler.
     Source: common practice, no source, for the proportions (half, one fourteenth).
     """
@@ -455,13 +463,19 @@ def stepped_tiers(
         raise CardError(f"{count} tiers: a card carries 1 to 8.")
     grid = grid_for(unit_of(height)) if grid is None else grid if isinstance(grid, Grid) else Grid(grid)
     tall = mm(height)
-    first = mm(grid.down(Q(tall / 2, "millimeter")))
-    band = mm(grid.nearest(Q(min(tall / 14, first / (count + 1)), "millimeter")))
-    if band <= 0 or first - (count - 1) * band < band:
-        band = mm(grid.down(Q(first / (count + 1), "millimeter")))
-    if band <= 0:
+
+    def on_ruler(value: Fraction) -> Fraction:
+        return mm(grid.down(from_mm(value)))
+
+    first = on_ruler(tall / 2)
+    band = on_ruler(min(mm(grid.nearest(from_mm(tall / 14))), first / (count + 1)))
+    # A shelf is at least as deep as a tab that holds, if the last face then still hides.
+    least = mm(grid.up(usual("least tab", grid.unit)))
+    shelf = on_ruler(min(max(band, least), (tall - first + (count - 1) * band) / count))
+    if band <= 0 or shelf <= 0:
         raise CardError(f"{show_exact(height)} is too low for {count} tiers on a ruler of {grid}.")
     unit = grid.unit
     return tuple(
-        form(face=from_mm(first - step * band, unit), depth=from_mm(band, unit)) for step in range(count)
+        form(face=from_mm(first - step * band, unit), depth=from_mm(shelf, unit))
+        for step in range(count)
     )

@@ -1,0 +1,565 @@
+"""What would go wrong with a card, where, and the nearest change that mends it.
+
+A rule is one function from a card to findings; each finding says what is wrong in the
+tutor's words and carries a remedy that clears it when applied. Remedies land on the marks
+of the ruler in use.
+
+Imports: lengths, papers, card, pieces, folding.
+Limits without a source beside them are `common practice, no source`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import pairwise
+
+from popkit.card import Card, CutStep, JoinedFront, OnePieceFront, usual
+from popkit.folding import room
+from popkit.lengths import Grid, Length, Q, as_grid, from_mm, mm, show_exact, show_length
+from popkit.papers import SHEETS, Sheet, Stock
+from popkit.pieces import Piece, cut_list
+
+__all__ = ["RULES", "SEVERITIES", "Change", "Finding", "Remedy", "check", "mended", "score_room"]
+
+SEVERITIES = ("stop", "caution", "note")
+"""stop: the card will not work; caution: it will disappoint; note: worth knowing."""
+
+_CREASE_RULE = Q(Fraction(71, 100), "millimeter")  # 2-point creasing rule, from memory
+_SHALLOWEST = Q(3, "millimeter")  # common practice, no source: a shelf fingers can still fold
+_BORDER = Q(6, "millimeter")  # common practice, no source: card left beside a slit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """One size to set: `path` leads to it from the card, as in ("tiers", 0, "face")."""
+
+    path: tuple[str | int, ...]
+    value: object
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remedy:
+    """The nearest change that clears a finding: in words, and ready to apply."""
+
+    text: str
+    changes: tuple[Change, ...]
+
+    def __str__(self) -> str:
+        return self.text
+
+    def apply(self, card: Card) -> Card:
+        """The card with every change made."""
+        for change in self.changes:
+            card = _changed(card, change.path, change.value)
+        return card
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """What a rule has to say about one place of a card.
+
+    rule      key in `RULES`
+    severity  "stop", "caution" or "note"
+    where     the part it is about: "tier 1", "landing flap", "clear front", ...
+    message   what is wrong, with the sizes that show it
+    remedy    the nearest change that mends it
+    """
+
+    rule: str
+    severity: str
+    where: str
+    message: str
+    remedy: Remedy
+
+    def __str__(self) -> str:
+        return f"{self.severity}: {self.message} {self.remedy}"
+
+
+def _changed(owner: object, path: tuple[str | int, ...], value: object) -> object:
+    head, rest = path[0], path[1:]
+    if isinstance(head, int):
+        return (*owner[:head], _changed(owner[head], rest, value) if rest else value, *owner[head + 1 :])
+    return replace(owner, **{head: _changed(getattr(owner, head), rest, value) if rest else value})
+
+
+def score_room(stock: Stock) -> Length:
+    """How far apart two scores must be: one crease's channel, so that the two do not meet.
+
+    Source: channel width = 2 x caliper + rule thickness, condat-pap.com; the rule's
+    0.71 mm (2 point) from memory.
+    """
+    return from_mm(2 * mm(stock.caliper) + mm(_CREASE_RULE))
+
+
+class _Bench:
+    """A card under inspection: its sizes in millimetres, its ruler, and remedies in words."""
+
+    def __init__(self, card: Card, grid: Grid) -> None:
+        self.card, self.grid = card, grid
+        self.feet = card.feet_mm
+        self.faces = [mm(tier.face) for tier in card.tiers]
+        self.room = mm(room(card))
+
+    def show(self, value: Fraction) -> str:
+        return show_exact(self.card.length(value))
+
+    def down(self, value: Fraction) -> Fraction:
+        return mm(self.grid.down(from_mm(value)))
+
+    def up(self, value: Fraction) -> Fraction:
+        return mm(self.grid.up(from_mm(value)))
+
+    def usual(self, what: str) -> Fraction:
+        return mm(usual(what, self.grid.unit))
+
+    def length(self, value: Fraction) -> Length:
+        return from_mm(value, self.grid.unit)
+
+    def step(self, verb: str, what: str, before: Fraction, after: Fraction) -> str:
+        """ "lower tier 1's face by ⅜ in, to 3⅛ in" """
+        by = show_exact(self.length(abs(after - before)))
+        return f"{verb} {what} by {by}, to {show_exact(self.length(after))}"
+
+    def remedy(self, *steps: tuple[str, tuple[str | int, ...], Fraction | object]) -> Remedy:
+        words = [text for text, _, _ in steps if text]
+        sentence = "; ".join(words)
+        return Remedy(
+            text=sentence[:1].upper() + sentence[1:] + ".",
+            changes=tuple(
+                Change(path=path, value=self.length(value) if isinstance(value, Fraction) else value)
+                for _, path, value in steps
+            ),
+        )
+
+    def set_face(self, place: int, face: Fraction, verb: str) -> list[tuple]:
+        """Steps that give a tier another face, its top tab kept within it."""
+        tier = self.card.tiers[place]
+        name = f"tier {place + 1}'s"
+        steps = [
+            (self.step(verb, f"{name} face", self.faces[place], face), ("tiers", place, "face"), face)
+        ]
+        if not isinstance(tier, CutStep) and mm(tier.top_tab) > face:
+            text = self.step("shorten", f"{name} top tab", mm(tier.top_tab), face)
+            steps.append((text, ("tiers", place, "top_tab"), face))
+        return steps
+
+
+def _hidden(bench: _Bench) -> Iterator[Finding]:
+    """X_i + h_i <= the shorter of back and front."""
+    card = bench.card
+    for place, (foot, face) in enumerate(zip(bench.feet, bench.faces, strict=True)):
+        over = foot + face - bench.room
+        if over <= 0:
+            continue
+        lower = bench.down(bench.room - foot)
+        if lower > 0:
+            remedy = bench.remedy(*bench.set_face(place, lower, "lower"))
+        else:
+            tall = bench.up(foot + face)
+            steps = []
+            if mm(card.height) < foot + face:
+                text = bench.step("make", "the card taller", mm(card.height), tall)
+                steps.append((text, ("height",), tall))
+            if card.front.length is not None and mm(card.front.length) < foot + face:
+                text = bench.step("lengthen", "the front", mm(card.front.length), tall)
+                steps.append((text, ("front", "length"), tall))
+            remedy = bench.remedy(*steps)
+        yield Finding(
+            rule="hidden",
+            severity="stop",
+            where=f"tier {place + 1}",
+            message=(
+                f"Tier {place + 1} shows by {bench.show(over)} when the card is closed: foot "
+                f"{bench.show(foot)} + face {bench.show(face)} is more than {bench.show(bench.room)}."
+            ),
+            remedy=remedy,
+        )
+
+
+def _bands(bench: _Bench) -> Iterator[Finding]:
+    """Each face lower than the one behind it, by a band that can be seen."""
+    least = bench.usual("least band")
+    for place, (behind, face) in enumerate(pairwise(bench.faces), 1):
+        band = behind - face
+        if band >= min(least, mm(_BORDER)):
+            continue
+        here, there = f"tier {place + 1}", f"tier {place}"
+        if band < 0:
+            severity = "stop"
+            what = f"{here.capitalize()} would be glued above the top of {there}'s face"
+        elif band == 0:
+            severity, what = "caution", f"{here.capitalize()} hides {there} altogether"
+        else:
+            severity, what = "note", f"Only {bench.show(band)} of {there} shows above {here}"
+        lower = bench.down(behind - least)
+        if lower > 0:
+            steps = bench.set_face(place, lower, "lower")
+        else:
+            steps = bench.set_face(place - 1, bench.up(face + least), "raise")
+        yield Finding(
+            rule="band",
+            severity=severity,
+            where=here,
+            message=f"{what}: faces {bench.show(behind)} and {bench.show(face)}.",
+            remedy=bench.remedy(*steps),
+        )
+
+
+def _narrow_tabs(bench: _Bench) -> Iterator[Finding]:
+    """Every tab wide enough for its glue."""
+    least = bench.up(bench.usual("least tab"))
+    limit = mm(usual("least tab", "inch"))  # 3/8 in on either ruler, so 10 mm passes
+
+    def finding(where: str, name: str, tab: Fraction, remedy: Remedy) -> Finding:
+        return Finding(
+            rule="tab-narrow",
+            severity="stop" if 2 * tab < limit else "caution",
+            where=where,
+            message=f"{name} is {bench.show(tab)}, too narrow for its glue to hold.",
+            remedy=remedy,
+        )
+
+    for place, tier in enumerate(bench.card.tiers):
+        if isinstance(tier, CutStep):
+            continue
+        here = f"tier {place + 1}"
+        for tab, zone, held in (("top_tab", "face", tier.face), ("bottom_tab", "depth", tier.depth)):
+            width = mm(getattr(tier, tab))
+            if width >= limit:
+                continue
+            name = tab.replace("_", " ")
+            steps = [
+                (bench.step("widen", f"{here}'s {name}", width, least), ("tiers", place, tab), least)
+            ]
+            if mm(held) < least:
+                verb, part = ("raise", "face") if zone == "face" else ("deepen", "shelf")
+                text = bench.step(verb, f"{here}'s {part}", mm(held), least)
+                steps.append((text, ("tiers", place, zone), least))
+            yield finding(here, f"{here.capitalize()}'s {name}", width, bench.remedy(*steps))
+    if isinstance(bench.card.front, JoinedFront):
+        width = bench.card.front.flap_in(bench.card)
+        if width < limit:
+            text = bench.step("widen", "the joining tab", width, least)
+            remedy = bench.remedy((text, ("front", "joining_tab"), least))
+            yield finding("joining tab", "The joining tab", width, remedy)
+
+
+def _long_tabs(bench: _Bench) -> Iterator[Finding]:
+    """No tab longer than what hides it."""
+    for place, tier in enumerate(bench.card.tiers):
+        if isinstance(tier, CutStep):
+            continue
+        here = f"tier {place + 1}"
+        behind = f"tier {place}'s face" if place else "the fold"
+        for tab, held, reason in (
+            (
+                "top_tab",
+                tier.face,
+                f"would reach below the foot of {'that face' if place else 'the back'}",
+            ),
+            ("bottom_tab", tier.depth, f"would run into {behind}"),
+        ):
+            width, limit = mm(getattr(tier, tab)), mm(held)
+            if width <= limit:
+                continue
+            name = tab.replace("_", " ")
+            shorter = bench.down(limit) or limit
+            text = bench.step("shorten", f"{here}'s {name}", width, shorter)
+            yield Finding(
+                rule="tab-long",
+                severity="stop",
+                where=here,
+                message=(
+                    f"{here.capitalize()}'s {name} {reason}: it is {bench.show(width)} long, "
+                    f"with {bench.show(limit)} to lie on."
+                ),
+                remedy=bench.remedy((text, ("tiers", place, tab), shorter)),
+            )
+
+
+def _flap(bench: _Bench) -> Iterator[Finding]:
+    """The landing reaches under every foot, shows no further, and holds the sheet."""
+    card, front = bench.card, bench.card.front
+    if front.panel_name is None:
+        return
+    flap, name = front.flap_in(card), front.flap_name
+    size = front.flap_size
+
+    def finding(severity: str, message: str, flap_to: Fraction, verb: str, *more: tuple) -> Finding:
+        text = bench.step(verb, f"the {name}", flap, flap_to)
+        return Finding(
+            rule="landing",
+            severity=severity,
+            where=name,
+            message=message,
+            remedy=bench.remedy((text, ("front", size), flap_to), *more),
+        )
+
+    last = bench.feet[-1] if front.carries_feet else Fraction(0)
+    gap = front.gap_in(card)
+    least = gap + mm(usual("least tab", "inch"))
+    if flap < last:
+        message = (
+            f"The {name} stops {bench.show(last - flap)} short of the last foot: it is "
+            f"{bench.show(flap)} long and the feet reach {bench.show(last)}."
+        )
+        yield finding("stop", message, bench.up(last), "lengthen")
+    elif flap > front.length_in(card):
+        message = (
+            f"The {name} is {bench.show(flap)} long and sticks out past the front, "
+            f"which is {bench.show(front.length_in(card))}."
+        )
+        fits = bench.down(front.length_in(card)) or front.length_in(card)
+        yield finding("stop", message, max(fits, last), "shorten")
+    elif front.carries_feet and flap - gap < mm(usual("least tab", "inch")):
+        message = (
+            f"Only {bench.show(max(flap - gap, Fraction(0)))} of the {front.panel_name} lies on the "
+            f"{name}, too little to hold it."
+        )
+        yield finding("caution", message, bench.up(least), "lengthen")
+    elif front.carries_feet and flap > max(last, bench.up(least)):
+        message = f"{bench.show(flap - last)} of the {name} shows in front of the last tier."
+        yield finding("note", message, max(bench.up(last), bench.up(least)), "shorten")
+
+
+def _widths(bench: _Bench) -> Iterator[Finding]:
+    """Front and tiers no wider than the back; a cut step inside what it is cut from."""
+    card, wide = bench.card, mm(bench.card.width)
+    front = card.front
+    if front.panel_name is not None and front.width_in(card) > wide:
+        text = bench.step("narrow", f"the {front.panel_name}", front.width_in(card), wide)
+        yield Finding(
+            rule="width",
+            severity="stop",
+            where=front.panel_name,
+            message=(
+                f"The {front.panel_name} is {bench.show(front.width_in(card))} wide, "
+                f"wider than the back ({bench.show(wide)})."
+            ),
+            remedy=bench.remedy((text, ("front", "width"), card.width)),
+        )
+    behind = wide
+    for place, tier in enumerate(card.tiers):
+        width = tier.width_in(card, place)
+        if isinstance(tier, CutStep):
+            yield from _step_width(bench, place, width, behind)
+            behind = width
+        elif width >= wide:
+            yield _tier_width(bench, place, width)
+
+
+def _tier_width(bench: _Bench, place: int, width: Fraction) -> Finding:
+    wide = mm(bench.card.width)
+    inset = bench.usual("side inset")
+    narrow = bench.down(wide - 2 * inset)
+    narrow = narrow if narrow > 0 else wide / 2
+    text = bench.step("narrow", f"tier {place + 1}", width, narrow)
+    over = width > wide
+    how = f"wider than the back ({bench.show(wide)})" if over else "just as wide as the back"
+    return Finding(
+        rule="width",
+        severity="stop" if over else "caution",
+        where=f"tier {place + 1}",
+        message=f"Tier {place + 1} is {bench.show(width)} wide, {how}"
+        + ("." if over else ", so it peeps out at the least slip."),
+        remedy=bench.remedy((text, ("tiers", place, "width"), narrow)),
+    )
+
+
+def _step_width(bench: _Bench, place: int, width: Fraction, behind: Fraction) -> Iterator[Finding]:
+    border = (behind - width) / 2
+    if border >= mm(_BORDER):
+        return
+    narrow = bench.down(behind - 2 * bench.usual("step inset"))
+    narrow = narrow if narrow > 0 else behind - 2 * mm(_BORDER)
+    source = f"step {place}" if place else "the card"
+    here = f"tier {place + 1}"
+    changes = []
+    if narrow > 0:
+        text = bench.step("narrow", here, width, narrow)
+        changes.append((text, ("tiers", place, "width"), narrow))
+    else:  # what it is cut from is itself too narrow: widen the card, the one thing always free
+        need = bench.up(width + 2 * mm(_BORDER))
+        if place:
+            text = bench.step("widen", f"tier {place}", behind, need)
+            changes.append((text, ("tiers", place - 1, "width"), need))
+        else:
+            changes.append((bench.step("widen", "the card", behind, need), ("width",), need))
+            changes.append(("", ("tiers", 0, "width"), width))
+    yield Finding(
+        rule="width",
+        severity="stop" if border <= 0 else "caution",
+        where=here,
+        message=(
+            f"Tier {place + 1} leaves {bench.show(max(border, Fraction(0)))} of {source} beside each "
+            f"slit; it {'would cut it right off' if border <= 0 else 'tears easily'}."
+        ),
+        remedy=bench.remedy(*changes),
+    )
+
+
+def _fits(piece: Piece, sheet: Sheet) -> tuple[bool, bool]:
+    """Whether the piece comes out of the sheet at all, and whether with its grain."""
+    wide, long = mm(piece.width), mm(piece.length)
+    across, along = mm(sheet.width), mm(sheet.height)
+    upright = wide <= across and long <= along  # the sheet's grain runs along the piece's length
+    turned = wide <= along and long <= across
+    with_grain = {"length": upright, "width": turned, None: upright or turned}[piece.grain]
+    return upright or turned, with_grain
+
+
+def _sheet_fits(bench: _Bench) -> Iterator[Finding]:
+    """Every piece comes out of its sheet, with its grain."""
+    card = bench.card
+    for piece in _pieces(card):
+        at_all, with_grain = _fits(piece, piece.stock.sheet)
+        if with_grain:
+            continue
+        size = f"{show_exact(piece.width)} × {show_exact(piece.length)}"
+        if at_all:
+            what = f"fits its sheet ({piece.stock.sheet}) only with the folds across the grain"
+        else:
+            what = f"does not fit its sheet ({piece.stock.sheet})"
+        yield Finding(
+            rule="sheet",
+            severity="caution" if at_all else "stop",
+            where=piece.name,
+            message=f"The piece “{piece.name}”, {size}, {what}.",
+            remedy=_other_sheet(bench, piece),
+        )
+
+
+def _pieces(card: Card) -> tuple[Piece, ...]:
+    if card.front.panel_name is not None and card.front.gap_in(card) >= card.front.length_in(card):
+        return ()  # the gap rule speaks of it
+    return cut_list(card)
+
+
+def _other_sheet(bench: _Bench, piece: Piece) -> Remedy:
+    card = bench.card
+    if isinstance(card.front, OnePieceFront) and piece.name == "back and front":
+        cut = any(isinstance(tier, CutStep) for tier in card.tiers)
+        joined = replace(card, front=JoinedFront(length=card.front.length)) if not cut else None
+        if joined and all(_fits(one, one.stock.sheet)[1] for one in cut_list(joined)[:2]):
+            return bench.remedy(
+                ("make the back and the front two pieces, joined at a tab", ("front",), joined.front)
+            )
+    by_area = sorted(SHEETS.values(), key=lambda sheet: mm(sheet.width) * mm(sheet.height))
+    # A sheet in the card's own measure if one is big enough, else whichever is.
+    by_area.sort(
+        key=lambda sheet: (sheet.width.units == Q(1, "inch").units) != (bench.grid.unit == "inch")
+    )
+    bigger = next((sheet for sheet in by_area if _fits(piece, sheet)[1]), None)
+    if bigger is None:
+        long, wide = (bench.up(mm(side)) for side in (piece.length, piece.width))
+        across, along = (wide, long) if piece.grain == "length" else (long, wide)
+        across, along = bench.length(across), bench.length(along)
+        name = f"{show_exact(across)} × {show_exact(along)}, grain along the second"
+        bigger = Sheet(name=name, width=across, height=along)
+    stock = replace(piece.stock, sheet=bigger)
+    if piece.name == card.front.panel_name and card.front.stock_in(card) is not card.stock:
+        path = ("front", "stock")
+    elif piece.name.startswith("tier "):
+        path = ("tier_stock",)
+    else:
+        path = ("stock",)
+    return bench.remedy((f"cut it from a larger sheet: {bigger.name}", path, stock))
+
+
+def _shelves(bench: _Bench) -> Iterator[Finding]:
+    """No shelf too shallow, and no two scores so close that their creases meet."""
+    card = bench.card
+    for place, tier in enumerate(card.tiers):
+        stock = card.stock if isinstance(tier, CutStep) else card.tier_stock
+        channel = mm(score_room(stock))
+        here = f"tier {place + 1}"
+        depth, face = mm(tier.depth), mm(tier.face)
+        least = max(channel, mm(_SHALLOWEST))
+        if depth < least:
+            deep = bench.up(least)
+            text = bench.step("deepen", f"{here}'s shelf", depth, deep)
+            yield Finding(
+                rule="shelf",
+                severity="stop" if depth < channel else "caution",
+                where=here,
+                message=f"{here.capitalize()}'s shelf is {bench.show(depth)} deep, too shallow to fold.",
+                remedy=bench.remedy((text, ("tiers", place, "depth"), deep)),
+            )
+        if face < channel:
+            yield Finding(
+                rule="scores-close",
+                severity="stop",
+                where=here,
+                message=(
+                    f"The scores above and below {here}'s face are {bench.show(face)} apart; on this "
+                    f"stock the creases need {show_length(from_mm(channel), '0.1 mm')}."
+                ),
+                remedy=bench.remedy(*bench.set_face(place, bench.up(channel), "raise")),
+            )
+
+
+def _gap(bench: _Bench) -> Iterator[Finding]:
+    """A separate front neither binds in the fold nor starts past its own end."""
+    card, front = bench.card, bench.card.front
+    if not front.carries_feet:
+        return
+    gap, usual_gap = front.gap_in(card), bench.usual("gap")
+    if gap >= front.length_in(card):
+        least = bench.up(usual_gap)
+        steps = [(bench.step("bring", "the gap down", gap, least), ("front", "gap"), least)]
+        if front.length_in(card) <= least:
+            long = mm(card.height) if mm(card.height) > least else bench.up(2 * least)
+            text = bench.step("lengthen", "the front", front.length_in(card), long)
+            steps.append((text, ("front", "length"), long))
+        message = (
+            f"The {front.panel_name} would start {bench.show(gap)} from the fold, past its own end."
+        )
+        yield Finding(
+            rule="gap",
+            severity="stop",
+            where=front.panel_name,
+            message=message,
+            remedy=bench.remedy(*steps),
+        )
+    elif gap == 0:
+        least = bench.up(usual_gap)
+        yield Finding(
+            rule="gap",
+            severity="note",
+            where=front.panel_name,
+            message=f"The {front.panel_name} starts right at the score, where it may bind.",
+            remedy=bench.remedy(
+                (f"start it {show_exact(bench.length(least))} from the score", ("front", "gap"), least)
+            ),
+        )
+
+
+RULES: dict[str, Callable[[_Bench], Iterator[Finding]]] = {
+    "hidden": _hidden,
+    "band": _bands,
+    "tab-narrow": _narrow_tabs,
+    "tab-long": _long_tabs,
+    "landing": _flap,
+    "width": _widths,
+    "sheet": _sheet_fits,
+    "shelf": _shelves,
+    "gap": _gap,
+}
+
+
+def check(card: Card, grid: Grid | Length | str | None = None) -> tuple[Finding, ...]:
+    """Everything that would go wrong with a card, the worst first.
+
+    grid  the ruler whose marks the remedies land on; unless given, the card's own
+    Returns: findings, "stop" before "caution" before "note"; empty if all is well.
+    """
+    bench = _Bench(card, card.grid if grid is None else as_grid(grid))
+    found = [finding for rule in RULES.values() for finding in rule(bench)]
+    return tuple(sorted(found, key=lambda finding: SEVERITIES.index(finding.severity)))
+
+
+def mended(card: Card, finding: Finding) -> Card:
+    """The card with the finding's remedy applied."""
+    return finding.remedy.apply(card)
