@@ -1,0 +1,1 @@
+from popkit.wording.reading import Found, find_lengths
