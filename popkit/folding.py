@@ -108,6 +108,8 @@ def _slipped(card: Card, slips: Mapping[int, Length | str] | None) -> list[Fract
     unknown = [number for number in slips if not 1 <= number <= len(card.tiers)]
     if unknown:
         raise FoldError(f"There is no tier {unknown[0]}: the card has {len(card.tiers)}.")
+    if not slips:
+        return [Fraction(0)] * len(card.tiers)
     return [mm(as_offset(slips.get(number, "0 mm"))) for number in range(1, len(card.tiers) + 1)]
 
 

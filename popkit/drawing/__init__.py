@@ -1,0 +1,17 @@
+"""Pictures of cards and pieces: models in, true-scale SVG text in millimetres out.
+
+Nothing here works out a size or saves a file: sizes come from `card`, `pieces` and `folding`.
+Charts are in `popkit.drawing.charts`, the only module that loads matplotlib.
+"""
+
+from popkit.drawing.flat import describe_piece, describe_pieces, draw_piece, draw_pieces
+from popkit.drawing.side import describe_side, draw_side
+
+__all__ = [
+    "describe_piece",
+    "describe_pieces",
+    "describe_side",
+    "draw_piece",
+    "draw_pieces",
+    "draw_side",
+]
