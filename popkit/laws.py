@@ -6,7 +6,7 @@ numbers, given `Sum`s it yields the sums themselves, so the arithmetic of a card
 rows of an integer programme cannot drift apart. `laws` states, as inequalities between the
 same quantities, every limit that `checks` looks at.
 
-Imports: lengths, papers, card, pieces, checks.
+Imports: lengths, card, checks.
 Source of the limits: `checks` and `card`; the tests hold both to the same findings.
 """
 
@@ -19,7 +19,6 @@ from fractions import Fraction
 from popkit import checks
 from popkit.card import Card, CutStep, grid_for, usual
 from popkit.lengths import from_mm, mm
-from popkit.pieces import cut_list
 
 __all__ = [
     "Bound",
@@ -445,23 +444,32 @@ def _flap_laws(card: Card, unit: str | None, holds_tab: Fraction) -> Iterator[La
 
 def _sheet_laws(card: Card) -> Iterator[Law]:
     """Each piece comes out of its sheet, and with its grain."""
-    for piece in cut_list(card):
-        number = int(piece.name.split()[1]) if piece.name.startswith("tier ") else 0
-        kind = "panel" if piece.name == card.front.panel_name else "piece"
-        across, along = mm(piece.stock.sheet.width), mm(piece.stock.sheet.height)
+    front, panel = card.front, card.front.panel_name
+    blanks = [("back" if panel is not None else "back and front", "piece", 0, card.stock, "width")]
+    if panel is not None:
+        blanks.append((panel, "panel", 0, front.stock_in(card), None))
+    blanks += [
+        (f"tier {number}", "piece", number, card.tier_stock, "width")
+        for number, tier in enumerate(card.tiers, 1)
+        if not isinstance(tier, CutStep)
+    ]
+    for name, kind, number, stock, grain in blanks:
+        across, along = mm(stock.sheet.width), mm(stock.sheet.height)
         wide, long = (kind + " width", number), (kind + " length", number)
         upright = (Bound({wide: -1}, -across), Bound({long: -1}, -along))
         turned = (Bound({wide: -1}, -along), Bound({long: -1}, -across))
-        with_grain = {"length": (upright,), "width": (turned,), None: (upright, turned)}[piece.grain]
-        whole = "the piece" if number == 0 else "the strip"
         for severity, ways, how in (
             ("stop", (upright, turned), "comes out of its sheet"),
-            ("caution", with_grain, "comes out of its sheet with the grain"),
+            (
+                "caution",
+                (upright, turned) if grain is None else (turned,),
+                "comes out of its sheet with the grain",
+            ),
         ):
             yield Law(
                 rule="sheet",
                 severity=severity,
-                where=piece.name,
-                text=f"{whole} “{piece.name}” {how} ({piece.stock.sheet.name})",
+                where=name,
+                text=f"the piece “{name}” {how} ({stock.sheet.name})",
                 ways=ways,
             )

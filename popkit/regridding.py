@@ -153,6 +153,7 @@ class _Case:
         sums = layout(card, {name: Sum({name: 1}) for name in self.target})
         self.sums = sums.quantities
         self.exact = layout(card, self.target).marks
+        _all_there(self.exact)
         self.marks = self._marks(sums.marks)
         self.low, self.high = self._bounds()
         self._take_laws()
@@ -354,6 +355,13 @@ class _Case:
             _move(self.card, self.grid, "card", name, exact, value * self.step)
             for (name, exact), value in zip(self.target.items(), values, strict=True)
         )
+
+
+def _all_there(marks: Iterable[tuple[str, str, Fraction]]) -> None:
+    """Raises: CardError if a piece has no size, or is to be marked where it is not."""
+    faults = [f"{piece}: {mark} is nothing or less." for piece, mark, at in marks if at <= 0]
+    if faults:
+        raise CardError(*faults)
 
 
 @dataclass(frozen=True)
@@ -595,6 +603,7 @@ def number_by_number(card: Card, grid: Grid | Length | str) -> NumberByNumber:
     grid = as_grid(grid)
     step, unit = mm(grid.step), grid.unit
     exact = layout(card, sizes_of(card))
+    _all_there(exact.marks)
     printed = (*exact.marks, *_placing(card))
     rounded = {(piece, mark): round(at / step) * step for piece, mark, at in printed}
     found = _as_rounded(card, rounded)

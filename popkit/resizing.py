@@ -338,9 +338,9 @@ def largest_from_sheet(
         tier_stock=replace(card.tier_stock, sheet=sheet),
     )
     low, high = Fraction(0), mm(sheet.width) * mm(sheet.height) / (mm(card.width) * mm(card.height))
-    for _ in range(20):
+    for _ in range(12):
         middle = (low + high) / 2
-        low, high = (middle, high) if _comes_out(scaled(card, middle, middle)) else (low, middle)
+        low, high = (middle, high) if _comes_out(card, middle) else (low, middle)
     # Rounding may win or lose a mark or two against the exact card, so start above and come down.
     step, last = mm(ruler.step), None
     top = math.floor(mm(card.height) * low / step) + 2
@@ -362,10 +362,10 @@ def largest_from_sheet(
 _TRIES = 12
 
 
-def _comes_out(card: Card) -> bool:
+def _comes_out(card: Card, factor: Fraction = Fraction(1)) -> bool:
     """Whether the pieces of each stock come out of one sheet of it, cut right across."""
     try:
-        pieces = cut_list(card)
+        pieces = cut_list(card if factor == 1 else scaled(card, factor, factor))
     except CardError:
         return False
     groups: dict[tuple[str, Sheet], list[Piece]] = {}

@@ -84,8 +84,9 @@ def _random_card(rng: random.Random) -> pk.Card:
             ]
         )
     stock = None
-    if rng.random() < 0.7:
-        stock = replace(pk.MEDIUM_CARD, sheet=rng.choice(["A4", "A3", "Letter", "Tabloid", "A2"]))
+    if rng.random() < 0.85:
+        sheet = rng.choice(["A4", "A3", "Letter", "Tabloid", *["A2"] * 4])
+        stock = replace(pk.MEDIUM_CARD, sheet=sheet)
     return pk.Card(width=near(90, 200), height=tall, tiers=tuple(tiers), front=front, stock=stock)
 
 

@@ -130,7 +130,7 @@ def test_moves_are_the_two_cut_lists(seed: int, ruler: str) -> None:
     assert mm(done.total) == sum(map(abs, shifts))
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", range(21))
 def test_a_card_already_on_the_ruler_comes_back_as_it_is(seed: int) -> None:
     card = regrid(random_card(random.Random(seed)), RULERS[seed % len(RULERS)]).card
     ruler = RULERS[seed % len(RULERS)]
@@ -211,6 +211,13 @@ def test_a_law_that_gets_worse_is_told_with_both_sizes() -> None:
         assert any("instead of" in note and "tier 1 is hidden" in note for note in done.notes)
 
 
+@pytest.mark.parametrize("work", [regrid, number_by_number])
+def test_a_card_with_a_piece_of_no_size_is_refused_by_name(work: object) -> None:
+    bound = demo_card(front=pk.ClearFront(gap="8 in"))
+    with pytest.raises(pk.CardError, match="clear front"):
+        work(bound, "1 mm")
+
+
 # No card on the ruler ----------------------------------------------------------------
 
 
@@ -270,8 +277,8 @@ def test_laws_and_checks_say_the_same(seed: int) -> None:
             bad = rng.choice(
                 [{"face": "2 mm"}, {"depth": "2 mm"}, {"face": "300 mm"}, {"width": "199 mm"}]
             )
-            card = replace(card, tiers=(*card.tiers[:-1], replace(tier, **bad)))
             try:
+                card = replace(card, tiers=(*card.tiers[:-1], replace(tier, **bad)))
                 pk.cut_list(card)
             except (pk.CardError, pk.LengthError):
                 continue
@@ -510,7 +517,7 @@ def test_the_counting_would_notice_a_worse_answer() -> None:
 @pytest.mark.parametrize("ruler", RULERS)
 def test_laws_hold_on_every_ruler(ruler: str) -> None:
     rng = random.Random(f"few {ruler}")
-    for _ in range(25):
+    for _ in range(12):
         verify(random_card(rng), ruler)
 
 
@@ -526,13 +533,13 @@ def test_laws_hold_for_five_thousand_cards(ruler: str) -> None:
 def test_number_by_number_breaks_many_cards() -> None:
     """Inches to whole millimetres: far more than a few cards lose their parallelogram."""
     rng = random.Random(3)
-    cards = [card for card in (random_card(rng) for _ in range(260)) if card.unit == "inch"]
+    cards = [card for card in (random_card(rng) for _ in range(120)) if card.unit == "inch"]
     lost = [
         card
         for card in cards
         if any(broke.rule == "parallelogram" for broke in number_by_number(card, "1 mm").breaks)
     ]
-    assert len(cards) > 100
+    assert len(cards) > 50
     # Shelf = difference of two roundings, foot = one of its own: each tier differs about one
     # time in three, so of many cards with two tiers on average some half must.
     assert 0.3 < len(lost) / len(cards) < 0.8
@@ -540,7 +547,7 @@ def test_number_by_number_breaks_many_cards() -> None:
 
 def test_number_by_number_breaks_nothing_on_the_cards_own_ruler() -> None:
     rng = random.Random(4)
-    for _ in range(40):
+    for _ in range(15):
         card = regrid(random_card(rng), "1 mm").card
         assert number_by_number(card, "1 mm").works
 
@@ -602,7 +609,7 @@ def by_counting(programme: nearest.Programme) -> tuple[Fraction, Fraction] | Non
     return best
 
 
-@pytest.mark.parametrize("seed", range(150))
+@pytest.mark.parametrize("seed", range(100))
 def test_the_programme_finds_what_counting_finds(seed: int) -> None:
     programme = random_programme(random.Random(seed))
     answer, counted = nearest.optimum(programme), by_counting(programme)
