@@ -45,29 +45,30 @@ def after(tokens: Tokens, place: int) -> After:
         return After.TIED if tied else After.END
     if token.kind in lex.NUMBERS and token.gap != "\n":
         return After.NUMBER
+    if token.gap == "\n" and token.capital:
+        return After.END
+    following = token_at(tokens, place + 1)
     if token.kind == lex.OF or token.word in _COUNTING:
+        return After.THING
+    if token.word == "at" and following is not None and following.word in ("a", "once"):
         return After.THING
     if token.kind in _SMALL or token.word in lex.FUNCTIONS or token.word.endswith("ly"):
         return After.FUNCTION
-    if token.word in lex.VERBS and not _names_a_line(token_at(tokens, place + 1)):
+    if token.word in lex.VERBS and following is not None and following.word in _OBJECTS:
         return After.FUNCTION
-    if token.gap == "\n" and token.capital:
-        return After.END
     return After.THING
 
 
-_TYING = frozenset("%°/:=#^_@$£€'’")
-_COUNTING = frozenset("of more out times per apiece extra or-more".split())
+_TYING = frozenset("%°/:#^_@$£€'’")
+_COUNTING = frozenset(
+    "in of for per out more extra spare left each apiece times together altogether total that which who "
+    "is are was were will can must should".split()
+)
+"""After a number these show that it counts: "2 in each", "4 more", "3 are spare"."""
+_OBJECTS = lex.DETERMINERS | frozenset(("up", "down", "over", "back", "and", "along"))
 _SMALL = frozenset(
     (lex.ARTICLE, lex.AND, lex.OR, lex.TO, lex.FUNCTION, lex.TIMES, lex.SIDE, lex.PLUS_MINUS)
 )
-
-
-def _names_a_line(token: Token | None) -> bool:
-    """Whether a verb before this word was no verb: "4 score lines"."""
-    return token is not None and token.word in (
-        "line", "lines", "mark", "marks", "mat", "mats", "piece", "pieces", "tool", "tools"
-    )
 
 
 def governor(tokens: Tokens, place: int) -> Token | None:

@@ -90,6 +90,7 @@ UNIT_WORDS: dict[str, tuple[str, str]] = {
 }
 SINGULAR_UNITS = frozenset("inch millimetre millimeter centimetre centimeter metre meter yard".split())
 SHORT_UNITS = frozenset("in ins ft mm cm m yd yds".split())  # may end in a full stop
+INCH_FAMILY = frozenset(("inch", "foot", "yard"))
 LARGE = {"inch": 40, "foot": 50, "yard": 20, "millimeter": 3000, "centimeter": 300, "meter": 20}
 """A bare size with a side above this many of the assumed unit is not in that unit."""
 
@@ -99,7 +100,7 @@ CALIPER_WORDS = frozenset("mil mils mill mills thou thous".split())
 OTHER_UNITS = frozenset(
     "lb lbs pound pounds oz ounce ounces g gr gram grams gramme grammes kg kgs kilo kilos gsm gm gms "
     "pt pts point points pica picas px pixel pixels dpi ppi lpi em ems "
-    "s sec secs second seconds min mins minute minutes hr hrs hour hours h day days week weeks month "
+    "sec secs second seconds min mins minute minutes hr hrs hour hours h day days week weeks month "
     "months year years yr yrs am pm o'clock o’clock "
     "c f degree degrees deg degs celsius fahrenheit centigrade "
     "percent pence cent cents dollar dollars pound euro euros quid usd gbp eur "
@@ -125,14 +126,14 @@ LABELS = frozenset(
     "chapter chapters section sections part parts tier tiers lesson lessons level levels version v ver "
     "item items question questions exercise exercises row rows module session sessions week weeks "
     "day days grade year room class issue volume vol option options template templates photo photos "
-    "diagram diagrams picture pictures appendix unit units stage stages handout handouts group groups "
+    "diagram diagrams picture pictures appendix unit units stage stages handout handouts "
     "round isbn type line lines layer layers edition ed age ages phase rule note notes size sizes "
-    "tel phone ext call model ref tip slide slides team teams kit kits student students sku "
-    "shelf face dot dots letter position positions place places".split()
+    "tel phone ext call model ref tip slide slides kit kits sku aged "
+    "dot dots letter".split()
 )
 """A whole number after one of these is its name: "step 3", "figure 2"."""
 SOFT_LABELS = frozenset(
-    "size sizes shelf face line lines position positions place places photo photos "
+    "size sizes line lines photo photos "
     "template templates section sections part parts layer layers row rows letter room class unit "
     "dot dots kit kits table tables picture pictures".split()
 )
@@ -158,27 +159,27 @@ CUTTING = frozenset(
     "crop crops cropped cropping chop chops chopped chopping shave shaves shaved".split()
 )
 MAKING = frozenset(
-    "make makes made making resize resized leave leaves leaving left need needs want".split()
+    "keep keeps keeping make makes made making resize resized leave leaves leaving left need needs want".split()
 )
 PUTTING = frozenset(
-    "put puts putting place places placing placed slip slips tuck tucks tucked drop drops dropped pop "
-    "slide slides pack packs fit fits stick sticks glue glues glued attach tape include seal post mail "
-    "insert inserts give hand store keep keeps pass join count are is were was there come comes arrive "
-    "divide divided dividing multiply multiplied times plus minus wait waits repeat repeats share "
-    "turn turns open opens opened close stop start go see seat seats sit invite teach use uses using "
-    "read reads print prints".split()
+    "put puts putting place placing placed slip slips tuck tucks tucked drop drops dropped pop pops slide "
+    "slides pack packs fit fits stick sticks insert inserts post mail seal keep keeps store include give "
+    "gives hand pass join".split()
 )
-"""Verbs that a count follows, not a length."""
+"""Verbs that put things in: "put 5 in the box"."""
 COUNTED = CUTTING | PUTTING | frozenset(
-    "make makes made making add adds take takes need needs want buy get have bring order punch glue "
-    "collect choose pick save hold".split()
+    "make makes made making add adds take takes need needs want buy get have bring order punch glue glues "
+    "collect choose pick save hold use uses using print prints".split()
 )
 """Verbs that a count may follow at once: "cut 4 strips"."""
 DIVIDING = frozenset(
     "divide divided dividing multiply multiplied multiplying scale scaled enlarge enlarged reduce reduced "
     "increase increased split".split()
 )
-VERBS = SCORING | CUTTING | MAKING | PUTTING | frozenset("press burnish crease attach add roll".split())
+VERBS = SCORING | CUTTING | MAKING | COUNTED | DIVIDING | frozenset(
+    "press burnish attach roll glue glued tape share count come comes arrive wait waits repeat repeats "
+    "turn turns open opens opened close stop start go see seat sit invite teach read reads".split()
+)
 
 HEDGES = frozenset(
     "about around roughly approximately approx circa ca nearly almost exactly precisely just only under "
@@ -187,8 +188,15 @@ HEDGES = frozenset(
 )
 """Words between a verb or a preposition and its number."""
 
-GOVERNING = frozenset("at to by it them this each every down :".split())
+PLACING = frozenset("at to by it them this each every down from : strip piece card than".split())
 """What stands before a place or a size: "score at", "trim it to", "mark every"."""
+MARKS = frozenset("lines marks scores creases folds".split())
+SIZES = frozenset("width height depth length diameter margin overlap reveal than".split())
+SIZED_NOUNS = frozenset("face shelf tab tabs landing flap back front gap base border".split())
+GIVING = frozenset("take give overlap least most leave leaving leaves allow".split())
+THIN_PIECES = frozenset("strips tabs pieces bands borders lengths".split())
+"""What is cut so narrow that "2 ½-inch strips" can be two strips of half an inch."""
+MAYBE_IN = "“in” may be inches, or just the word in."
 
 FUNCTIONS = frozenset(
     "from on onto along across at then so to with without before after until using down up off away in "

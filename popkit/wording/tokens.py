@@ -259,7 +259,7 @@ def _comma_number(tokens: list[Token], place: int) -> int:
     elif len(groups) == 2:
         joined.value = Fraction(".".join(groups))
         joined.kind = lex.DECIMAL
-        joined.doubt = "has a comma, which may be a decimal point or may part two numbers"
+        joined.doubt = "Its comma may be a decimal point, or may part two numbers."
     else:
         return place + 1
     tokens[stop - 1] = joined
@@ -294,7 +294,8 @@ def _is_name(before: list[Token], token: Token, after: Token | None) -> bool:
     if after.word in _NEVER_AFTER:
         return True
     if after.kind in (lex.WORD, lex.FUNCTION, lex.ARTICLE, lex.OF) and after.word[:1].isalpha():
-        return after.word not in ("in", "x")
+        plural_size = after.word == "s" and last is not None and last.kind == lex.TIMES
+        return after.word not in ("in", "x") and not plural_size
     return after.word in ("_", "/") and token.kind == lex.WHOLE
 
 
@@ -437,7 +438,7 @@ def _is_label_number(tokens: list[Token], at: int, label: Token) -> bool:
         return False
     if after.word == "in":
         follows = tokens[at + 2] if at + 2 < len(tokens) else None
-        return not (follows is not None and follows.kind in (lex.SIDE, lex.TIMES))
+        return not (follows is not None and follows.kind in (lex.SIDE, lex.TIMES, lex.OF))
     return True
 
 
@@ -529,7 +530,8 @@ _BEFORE_ONE = frozenset(
 
 def _is_area(tokens: list[Token], place: int) -> bool:
     after = tokens[place + 1] if place + 1 < len(tokens) else None
-    if after is not None and not after.gap and after.word in ("2", "3", "^", "²", "³"):
+    word = tokens[place].word.isalpha()
+    if word and after is not None and not after.gap and after.word in ("2", "3", "^", "²", "³"):
         return True
     before = tokens[place - 1] if place else None
     return before is not None and before.word in ("square", "sq", "cubic", "cu") or (
@@ -557,7 +559,7 @@ def _settle_in(tokens: list[Token], place: int) -> None:
     if before is None:
         return
     after = tokens[place + 1] if place + 1 < len(tokens) else None
-    if before.word in _HYPHENS and not token.gap and not before.gap:
+    if before.word in _HYPHENS and not token.gap:
         number = tokens[place - 2] if place > 1 else None
         hyphen_after = after is not None and not after.gap and after.word in _HYPHENS
         named = hyphen_after and place + 2 < len(tokens) and (
@@ -575,9 +577,6 @@ def _settle_in(tokens: list[Token], place: int) -> None:
             token.doubt = verdict
 
 
-_MAYBE_IN = "“in” may be inches, or just the word in"
-
-
 def _reads_as_inch(tokens: list[Token], place: int) -> bool | str:
     """True for the unit, False for the small word, a reason where it cannot be known."""
     before, after = tokens[place - 1], tokens[place + 1] if place + 1 < len(tokens) else None
@@ -591,31 +590,34 @@ def _reads_as_inch(tokens: list[Token], place: int) -> bool | str:
         return True
     if after is not None and after.word == "in":
         return True
-    if after is not None and after.kind in (lex.SIDE, lex.TIMES) and after.gap != "¶":
+    if after is not None and (after.kind in (lex.SIDE, lex.TIMES) or after.word == "from"):
         return True
+    if after is not None and after.kind == lex.OF:
+        return not spoken
     article = verb is not None and verb.kind == lex.ARTICLE
     if spoken:
         part = before.kind in (lex.HALF, lex.PART, lex.PARTS, lex.FINE_PART, lex.FINE_PARTS)
         ended = after is None or after.kind in (lex.STOP, lex.COMMA, lex.BREAK)
         return part and ended and start < place - 1
     if verb is not None and verb.word in lex.PUTTING and whole:
-        return False
+        thing = after is not None and after.kind == lex.WORD and after.word not in lex.IN_PHRASES
+        return lex.MAYBE_IN if thing else False
     if after is None or after.kind in (lex.STOP, lex.BREAK, lex.SIGN, lex.COMMA, lex.OPENING):
-        return True
+        return not (whole and verb is not None and verb.word in ("all", "both", "the", "these", "those"))
     if after.kind in lex.NUMBERS:
-        return False if whole else _MAYBE_IN
+        return False if whole else lex.MAYBE_IN
     if after.word in lex.DETERMINERS:
-        at_place = verb is not None and (verb.word in lex.GOVERNING or verb.word in lex.SCORING)
-        return _MAYBE_IN if at_place or not whole else False
+        at_place = verb is not None and (verb.word in lex.PLACING or verb.word in lex.SCORING)
+        return lex.MAYBE_IN if at_place or not whole else False
     if after.word in lex.IN_PHRASES or after.word in lex.MONTHS:
-        return _MAYBE_IN if not whole else False
+        return lex.MAYBE_IN if not whole else False
     if article:
         return True
     if whole and verb is not None and verb.word in lex.COUNTED:
         if after.word in lex.COLOURS:
             return False
         if after.word in lex.MATERIALS:
-            return _MAYBE_IN
+            return lex.MAYBE_IN
     if after.word in lex.COLOURS and verb is not None and verb.kind == lex.AND and whole:
         return False
     return True
@@ -625,17 +627,21 @@ def _reads_as_inch(tokens: list[Token], place: int) -> bool | str:
 
 
 def _dashes(tokens: list[Token]) -> list[Token]:
+    """Hyphens that tie, dashes that mean "to"; "½- and ¼-inch" without its loose hyphen."""
+    out: list[Token] = []
     for place, token in enumerate(tokens):
-        if token.kind != lex.SIGN or token.word not in _HYPHENS | _DASHES:
-            continue
+        out.append(token)
         after = tokens[place + 1] if place + 1 < len(tokens) else None
-        if after is None or not place:
+        if after is None or not place or token.word not in _HYPHENS | _DASHES:
             continue
-        if not token.gap and not after.gap:
+        suspended = after.kind == lex.COMMA or (after.gap and after.kind in (lex.AND, lex.OR, lex.TO))
+        if suspended and not token.gap and tokens[place - 1].kind in lex.NUMBERS:
+            out.pop()
+        elif not after.gap and (not token.gap or after.kind in lex.UNITS):
             token.kind = lex.HYPHEN if token.word in _HYPHENS else lex.EN_DASH
         elif token.gap == " " and after.gap == " ":
             token.kind = lex.TO
-    return tokens
+    return out
 
 
 def _sentences(tokens: list[Token]) -> list[int]:
