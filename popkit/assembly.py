@@ -69,9 +69,9 @@ class Rulers(NamedTuple):
 
         A clearance under 3 mm is read more finely, since half a mark of it matters.
         """
-        first, second = _ladder(self.first), _ladder(self.second)
         if mm(length) >= _FINE_MM:
-            return f"{_reading(length, first[0])} ({_reading(length, second[0])})"
+            return f"{_reading(length, self.first)} ({_reading(length, self.second)})"
+        first, second = _ladder(self.first), _ladder(self.second)
         held = next((grid for grid in first if grid.holds(length)), first[-1])
         return f"{_reading(length, held)} ({_reading(length, second[min(1, len(second) - 1)])})"
 
@@ -88,24 +88,22 @@ def _ladder(grid: Grid) -> list[Grid]:
 
 
 def _reading(length: Length, grid: Grid) -> str:
-    if mm(length) > 0 and mm(grid.nearest(length)) == 0:
-        return f"under {show_length(grid.step, grid)}"
-    return show_length(length, grid)
+    text = show_length(length, grid)
+    return f"under {show_length(grid.step, grid)}" if text.startswith("0 ") else text
 
 
-def rulers(card: Card, first: Grid | Length | str | None = None) -> Rulers:
+def rulers(
+    card: Card, first: Grid | Length | str | None = None, *, pieces: tuple[Piece, ...] | None = None
+) -> Rulers:
     """The two rulers that the words of a card are printed on.
 
     first  the ruler to work on; unless given, the coarsest usual one (sixteenths, thirty-seconds
            or sixty-fourths of an inch; millimetres or halves of one) that has a mark for every
-           cut and every score of the card, or else the finest of these.
+           cut and every score of the card, or else the finest of these
+    pieces the card's cut list, where it is at hand
     """
-    return _rulers(card, first, cut_list(card))
-
-
-def _rulers(card: Card, first: Grid | Length | str | None, pieces: tuple[Piece, ...]) -> Rulers:
     numbers = []
-    for piece in pieces:
+    for piece in cut_list(card) if pieces is None else pieces:
         numbers += [piece.width, piece.length, *piece.scores]
         numbers += [at for slit in piece.slits for at in (slit.across, slit.start, slit.stop)]
     if first is None:
@@ -233,14 +231,20 @@ def _steps_cut(card: Card) -> list[int]:
     return [number for number, tier in enumerate(card.tiers, 1) if isinstance(tier, CutStep)]
 
 
-def materials(card: Card, grid: Grid | Length | str | None = None) -> tuple[Material, ...]:
+def materials(
+    card: Card,
+    grid: Grid | Length | str | None = None,
+    *,
+    pieces: tuple[Piece, ...] | None = None,
+) -> tuple[Material, ...]:
     """Everything to lay out for one card: stocks, what joins them, tools.
 
-    grid  the ruler to work on, as in `rulers`
+    grid    the ruler to work on, as in `rulers`
+    pieces  the card's cut list, where it is at hand
     Raises: CardError as `cut_list`.
     """
     found: list[Material] = []
-    pieces = cut_list(card)
+    pieces = cut_list(card) if pieces is None else pieces
     by_stock: dict[Stock, list[Piece]] = {}
     for piece in pieces:
         by_stock.setdefault(piece.stock, []).append(piece)
@@ -256,7 +260,7 @@ def materials(card: Card, grid: Grid | Length | str | None = None) -> tuple[Mate
         )
     for adhesive, joined in _joints(card).items():
         found.append(Material(kind="adhesive", name=_sentence(adhesive), use=f"for {listed(joined)}"))
-    first = _rulers(card, grid, pieces).first
+    first = rulers(card, grid, pieces=pieces).first
     tools = [("Pencil and ruler", f"that reads to {show_length(first.step, first)}")]
     if _steps_cut(card):
         tools.append(("Craft knife, safety ruler and cutting mat", "to cut the blank and the slits"))
@@ -294,14 +298,16 @@ class Mark:
     between: tuple[str, ...] = ()
 
 
-def score_chart(card: Card) -> tuple[Mark, ...]:
+def score_chart(card: Card, *, pieces: tuple[Piece, ...] | None = None) -> tuple[Mark, ...]:
     """Every mark of every piece in the order they are made.
 
     Piece by piece as they are used; in each the slits first, from the left, then the scores
-    from the top end. Raises: CardError as `cut_list`.
+    from the top end.
+    pieces  the card's cut list, where it is at hand
+    Raises: CardError as `cut_list`.
     """
     chart: list[Mark] = []
-    for piece in cut_list(card):
+    for piece in cut_list(card) if pieces is None else pieces:
         slits = sorted(piece.slits, key=lambda slit: (mm(slit.across), mm(slit.start)))
         chart += [
             Mark(
@@ -408,6 +414,7 @@ class Step:
     number   from 1
     kind     "cut", "slit", "score", "fold", "push", "join", "foot", "top tab" or "check"
     title    a few words
+    tier     the number of the tier that it is about, or None
     pieces   names of the pieces in hand
     text     whole sentences, every length on both rulers
     caution  a sentence on what goes wrong here, or None
@@ -419,6 +426,7 @@ class Step:
     title: str
     pieces: tuple[str, ...]
     text: str
+    tier: int | None = None
     caution: str | None = None
     lengths: tuple[Length, ...] = ()
 
@@ -426,9 +434,15 @@ class Step:
 class _Teller:
     """Gathers steps, printing each length on both rulers and keeping it beside the words."""
 
-    def __init__(self, card: Card, grid: Grid | Length | str | None) -> None:
-        self.card, self.pieces, self.steps = card, cut_list(card), []
-        self.used = _rulers(card, grid, self.pieces)
+    def __init__(
+        self,
+        card: Card,
+        grid: Grid | Length | str | None,
+        pieces: tuple[Piece, ...] | None,
+    ) -> None:
+        self.card, self.steps = card, []
+        self.pieces = cut_list(card) if pieces is None else pieces
+        self.used = rulers(card, grid, pieces=self.pieces)
 
     def tell(
         self,
@@ -456,6 +470,7 @@ class _Teller:
                 title=title,
                 pieces=tuple(pieces),
                 text=told.format(**shown),
+                tier=values.get("number"),
                 caution=caution.format(**shown) if caution else None,
                 lengths=tuple(lengths[name] for name in used if name in lengths),
             )
@@ -466,15 +481,21 @@ def _fields(template: str) -> list[str]:
     return [field for _, field, _, _ in string.Formatter().parse(template) if field]
 
 
-def assembly_steps(card: Card, grid: Grid | Length | str | None = None) -> tuple[Step, ...]:
+def assembly_steps(
+    card: Card,
+    grid: Grid | Length | str | None = None,
+    *,
+    pieces: tuple[Piece, ...] | None = None,
+) -> tuple[Step, ...]:
     """How to make the card, from cutting to the last check.
 
-    grid  the ruler to work on, as in `rulers`
+    grid    the ruler to work on, as in `rulers`
+    pieces  the card's cut list, where it is at hand
     Returns: steps numbered from 1. Every length in them is a length of the card; a ruler that has
     no mark for it prints the nearest (`rulers(card, grid).exact` tells).
     Raises: CardError as `cut_list`.
     """
-    teller = _Teller(card, grid)
+    teller = _Teller(card, grid, pieces)
     _tell_pieces(teller)
     for number in _steps_cut(card):
         _tell_push(teller, number)
@@ -502,6 +523,7 @@ def _tell_pieces(teller: _Teller) -> None:
             if len(pieces) > 1
             else "On its plain side, pencil a small arrow to its top end.",
         ),
+        caution="Keep the hand that holds the work behind the blade, and the guard of a trimmer on.",
         blanks=listed(_piece_words(pieces)),
     )
     for number in _steps_cut(card):
@@ -587,7 +609,7 @@ def _tell_slits(teller: _Teller, number: int) -> None:
             "Mark two lines along the card, one {left} and one {right} from the left side.",
             "Slit along each, from {start} to {stop} from the top end, and no further.",
         ),
-        caution="Cut away from the hand that holds the ruler, and keep that hand behind the blade.",
+        caution="Keep the hand that holds the ruler behind the blade, and cut away from it.",
         number=number,
         left=(wide - width) / 2,
         right=(wide + width) / 2,
@@ -718,33 +740,35 @@ def _tell_foot(teller: _Teller, number: int, slip: Slip | None) -> None:
     aside = (mm(card.width) - tier.width_in(card, number - 1)) / 2
     short = depth - tab
     behind = "the fold" if number == 1 else f"the foot of tier {number - 1}"
-    at = "{foot} out from it" if number == 1 else "{foot} from the fold"
     if short == 0:
-        edge = "The edge of the tab then meets {behind} exactly, and the foot of the face is " + at
+        edge = "Its edge then meets {behind} exactly: the foot of the face is {foot} from the fold."
     elif short > 0:
         edge = (
-            "The edge of the tab then stands {short} out from {behind}, and the foot of the face is "
-            + at
+            "Its edge then stands {short} out from {behind}: the foot of the face is {foot} from the "
+            "fold."
         )
     else:
         edge = (
-            "Trim {over} off the tab first, or it runs past {behind}: the foot of the face must be " + at
+            "Trim {over} off it first, or it runs past {behind}: the foot of the face must be {foot} "
+            "from the fold."
         )
+    first = number == _glued(card)[0]
     teller.tell(
         "foot",
         f"Tier {number}: the bottom tab",
         (f"tier {number}", _front_name(card)),
         (
-            "Start with tier 1, the largest." if number == 1 and len(_glued(card)) > 1 else "",
+            "Start with tier {number}, the largest strip." if first and len(_glued(card)) > 1 else "",
             "The end of the strip with two zones before the face, top tab and then shelf, goes to the "
             "top; the single tab goes to the bottom."
-            if number == _glued(card)[0]
-            else "Take the strip the same way round: two zones before the face go to the top.",
+            if first
+            else "Take the strip the same way round.",
             "Put {adhesive} on the good side of the bottom tab.",
             "Turn the strip over and set the tab on the {front}, pointing to {behind}.",
-            f"{edge}.",
+            edge,
             _centred(teller, aside),
         ),
+        number=number,
         caution=slip.text if slip is not None and slip.opens_to < 180 else None,
         adhesive=_foot_joint(card),
         front=_front_name(card),
@@ -768,15 +792,23 @@ def _tell_top_tab(teller: _Teller, number: int) -> None:
     """Lay the tier flat, put adhesive on the top tab, close the card on it."""
     card = teller.card
     adhesive = _top_joint(card, number)
+    first = number == _glued(card)[0]
+    laid = (
+        "Lay the face of tier {number} flat on the {front}, away from the fold.",
+        "Fold the shelf and the top tab back over it, towards the fold: the good side of the top tab "
+        "looks up.",
+        "Put {adhesive} on it.",
+    )
+    again = (
+        "Lay the face flat and fold the shelf and the top tab back over it, as before.",
+        "Put {adhesive} on the top tab.",
+    )
     teller.tell(
         "top tab",
         f"Tier {number}: the top tab",
         (f"tier {number}",),
         (
-            "Lay the face of tier {number} flat on the {front}, away from the fold.",
-            "Fold the shelf and the top tab back over it, towards the fold: the good side of the top "
-            "tab looks up.",
-            "Put {adhesive} on it.",
+            *(laid if first else again),
             "Close the card to set the top tab: {behind} comes down on it, and it sticks where it "
             "lands.",
             "Press, count slowly to twenty, and open the card."
@@ -786,7 +818,7 @@ def _tell_top_tab(teller: _Teller, number: int) -> None:
         ),
         caution=(
             "Do not set this tab by eye or by ruler: closing the card puts it in the right place."
-            if number == _glued(card)[0]
+            if first
             else None
         ),
         number=number,
@@ -855,12 +887,17 @@ _SHEET = Caution(
     text="The edges of a plastic sheet cut skin. Handle it by the flat, and round the corners.",
     source="from memory",
 )
-_GLUE = Caution(
-    topic="Other glues",
-    text="These steps need only what is named under “You need”. If your class uses hot glue: nozzle and "
-    "glue reach 195 °C, so protect your eyes, have cold water ready and never spread it with a finger. "
-    "If it uses a glue with solvent: open a window and read its safety data sheet.",
-    source="school safety sheet on glue guns, January 2018 (hot glue); from memory (solvent)",
+_HOT = Caution(
+    topic="Hot glue",
+    text="These steps do not need it. Where a class uses it: nozzle and glue reach 195 °C, so protect "
+    "your eyes, have cold water ready and never spread it with a finger.",
+    source="school safety sheet on glue guns, January 2018",
+)
+_SOLVENT = Caution(
+    topic="Glue with solvent",
+    text="These steps do not need it. Where a class uses it: open a window and read its safety data "
+    "sheet.",
+    source="from memory",
 )
 _YOUNG = Caution(
     topic="Children",
@@ -878,12 +915,15 @@ _FIRST = Caution(
 
 def cautions(card: Card) -> tuple[Caution, ...]:
     """What to take care of with this card, the word on what goes first at the end."""
-    plastic = any(piece.stock is not None and piece.stock.kind == "plastic" for piece in cut_list(card))
+    stocks = [card.stock, card.tier_stock if _glued(card) else card.stock]
+    if card.front.panel_name is not None:
+        stocks.append(card.front.stock_in(card))
+    plastic = any(stock.kind == "plastic" for stock in stocks)
     told = [_KNIFE]
     if not _steps_cut(card) or _glued(card):
         told.append(_TRIMMER)
     if plastic:
         told.append(_SHEET)
     if _joints(card):
-        told.append(_GLUE)
+        told += [_HOT, _SOLVENT]
     return (*told, _YOUNG, _FIRST)

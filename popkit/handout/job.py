@@ -1,0 +1,152 @@
+"""What is asked of a handout: one card, one reader, one paper, checked once for every edition.
+
+Imports: lengths, papers, card, pieces, assembly, recipe, files, typesetting; regridding when a card
+has to be restated on another ruler.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from popkit.assembly import Rulers, rulers
+from popkit.card import Card, CardError, CutStep
+from popkit.handout.files import HandoutError
+from popkit.handout.typesetting import families_for, plain_text
+from popkit.lengths import Grid, Length, LengthError, as_grid
+from popkit.recipe import Recipe
+
+__all__ = ["MARGIN", "PAPERS", "Job", "job"]
+
+PAPERS = {"A4": "a4", "Letter": "us-letter"}
+"""Papers a handout is printed on, and what Typst calls them."""
+
+MARGIN = 18
+"""Millimetres around the text of a page."""
+
+_LONGEST_NAME = 200  # characters: a name, not a page of text
+_COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """One handout to make.
+
+    card         as it is printed: on the ruler that was asked for
+    rulers       the one to work on and the one in brackets
+    moved        a sentence on how the card was restated on that ruler, or ""
+    title        one line
+    series       what it belongs to, or ""
+    name         whom it is for, or ""
+    remarks      of the tutor, each one line
+    paper        "A4" or "Letter"
+    large_print  18 pt instead of 14
+    families     of fonts that the texts need
+    """
+
+    card: Card
+    rulers: Rulers
+    moved: str
+    title: str
+    series: str
+    name: str
+    remarks: tuple[str, ...]
+    paper: str
+    large_print: bool
+    families: tuple[str, ...]
+
+
+def job(
+    recipe: Recipe | Card,
+    *,
+    paper: str = "A4",
+    grid: Grid | Length | str | None = None,
+    large_print: bool = False,
+    name: str | None = None,
+    faults: tuple[str, ...] = (),
+) -> Job:
+    """Everything asked, checked together.
+
+    faults  what was found wrong before, to be reported with the rest
+    Raises: HandoutError with every fault.
+    """
+    found = list(faults)
+    if not isinstance(recipe, Recipe | Card):
+        found.append(f"A {type(recipe).__name__} is neither a recipe nor a card. Give one of them.")
+    paper = _paper(paper, found)
+    if not isinstance(large_print, bool):
+        found.append(f"Large print is {large_print!r}. Write True or False.")
+    if name is not None and not isinstance(name, str):
+        found.append(f"The name is a {type(name).__name__}. Write text, or leave it out.")
+        name = None
+    name = plain_text(name or "")
+    if len(name) > 2 * _LONGEST_NAME:
+        found.append(f"The name is longer than {_LONGEST_NAME} characters. Write a shorter one.")
+    if grid is not None:
+        try:
+            grid = as_grid(grid)
+        except (LengthError, TypeError, AttributeError) as fault:
+            found.append(f'The ruler is no ruler: {fault} Write it as in "1/16 in" or "1 mm".')
+            grid = None
+    if found:
+        raise HandoutError(*found)
+
+    card = recipe.card if isinstance(recipe, Recipe) else recipe
+    try:
+        card, used, moved = _on_ruler(card, grid, recipe.ruler if isinstance(recipe, Recipe) else None)
+    except CardError as error:
+        raise HandoutError(*error.faults) from None
+    title = plain_text(recipe.title) if isinstance(recipe, Recipe) else _title(card)
+    series = plain_text(recipe.series) if isinstance(recipe, Recipe) else ""
+    remarks = tuple(map(plain_text, recipe.steps)) if isinstance(recipe, Recipe) else ()
+    return Job(
+        card=card,
+        rulers=used,
+        moved=moved,
+        title=title,
+        series=series,
+        name=name,
+        remarks=remarks,
+        paper=paper,
+        large_print=large_print,
+        families=families_for((title, series, name, *remarks)),
+    )
+
+
+def _paper(paper: object, found: list[str]) -> str:
+    named = {name.casefold(): name for name in PAPERS}
+    if isinstance(paper, str) and paper.strip().casefold() in named:
+        return named[paper.strip().casefold()]
+    found.append(f"Handouts are not printed on {paper!r}. Write {' or '.join(PAPERS)}.")
+    return "A4"
+
+
+def _title(card: Card) -> str:
+    count = len(card.tiers)
+    kind = "cut step" if isinstance(card.tiers[0], CutStep) else "tier"
+    return f"Pop-up card with {_COUNTS[count] if count < 9 else count} {kind}{'s' * (count != 1)}"
+
+
+def _on_ruler(card: Card, grid: Grid | None, own: Grid | None) -> tuple[Card, Rulers, str]:
+    """The card on the ruler asked for, restated if it has to be; else on its own ruler.
+
+    Rounding each printed number by itself would break the mechanism, so another ruler means
+    another card: the nearest one whose tiers still work.
+    """
+    if grid is None:
+        used = rulers(card, own) if own is not None else rulers(card)
+        return card, used if used.exact else rulers(card), ""
+    used = rulers(card, grid)
+    if used.exact:
+        return card, used, ""
+    from popkit.regridding import RegridError, regrid
+
+    try:
+        restated = regrid(card, grid)
+    except RegridError as error:
+        raise HandoutError(f"This card cannot be made on a ruler of {grid}. {error}") from None
+    used = rulers(restated.card, grid)
+    moved = (
+        f"This card was restated on a ruler of {grid}, so that its tiers still work. "
+        f"No cut or score moved by more than {used.show(restated.worst)}."
+    )
+    return restated.card, used, moved

@@ -1,0 +1,132 @@
+"""Drawings made ready for a page: the SVG text, its size on paper, its alternative text.
+
+`enlarge` makes the whole picture larger, words with it, while it still shows the card at the size
+asked for: the words of a drawing are 10.5 pt, and a page may need them larger.
+
+Imports: assembly, card, pieces, drawing.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from popkit.assembly import Rulers, listed
+from popkit.card import Card
+from popkit.drawing import (
+    describe_finished,
+    describe_piece,
+    describe_side,
+    draw_finished,
+    draw_oblique,
+    draw_piece,
+    draw_side,
+)
+from popkit.drawing.flat import scale_words
+from popkit.lengths import mm
+from popkit.pieces import Piece
+
+__all__ = ["Picture", "finished", "half_made", "plans", "side"]
+
+_FINISHED = 46.0  # millimetres of the back
+_SIDE = 52.0
+_HALF_MADE = 22.0
+_APART = 5.0
+_SCALES = tuple(Fraction(1, under) for under in (2, 3, 4, 5, 6, 8, 10, 12, 16, 20))
+_CLEAR = Fraction(1, 4)  # smaller only for a piece that would not fit a page
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """One drawing.
+
+    svg                  its text
+    width_mm, height_mm  its size on paper, floats
+    alt                  the same in words
+    """
+
+    svg: str
+    width_mm: float
+    height_mm: float
+    alt: str
+
+
+_SIZE = re.compile(r'<svg\b[^>]*?\swidth="([0-9.]+)mm"[^>]*?\sheight="([0-9.]+)mm"')
+
+
+def _picture(svg: str, alt: str, enlarge: Fraction) -> Picture:
+    width, height = (float(side) * float(enlarge) for side in _SIZE.search(svg).groups())
+    return Picture(svg=svg, width_mm=width, height_mm=height, alt=alt)
+
+
+def finished(card: Card, rulers: Rulers) -> Picture:
+    """The finished card as it stands."""
+    grids = rulers[:2]
+    svg = draw_finished(card, grids=grids, page_mm=_FINISHED)
+    return _picture(svg, f"The finished card. {describe_finished(card, grids=grids)}", Fraction(1))
+
+
+def side(card: Card, rulers: Rulers, enlarge: Fraction) -> Picture:
+    """The card from the side, open to a right angle."""
+    grids = rulers[:2]
+    svg = draw_side(card, 90, grids=grids, page_mm=_SIDE / float(enlarge))
+    return _picture(svg, describe_side(card, 90, grids=grids), enlarge)
+
+
+def half_made(card: Card, tiers: int) -> Picture:
+    """The card with only so many tiers, from the back."""
+    svg = draw_oblique(card, 90, names=False, tiers=tiers, page_mm=_HALF_MADE)
+    standing = [f"tier {number}" for number in range(1, tiers + 1)]
+    alt = (
+        f"The card after this step, with {listed(standing)}." if tiers else "The card with no tier yet."
+    )
+    return _picture(svg, alt, Fraction(1))
+
+
+def plans(
+    pieces: Sequence[Piece], rulers: Rulers, enlarge: Fraction, room: tuple[float, float]
+) -> tuple[list[Picture], str]:
+    """Pieces flat on the board, all at one scale, the largest that takes the fewest pages.
+
+    room  width and height in millimetres that a page has for them
+    Returns: the pictures, and the scale in words.
+    """
+    half = [_plan(piece, rulers, enlarge, _SCALES[0]) for piece in pieces]
+    best, fewest = _SCALES[0], float("inf")
+    for scale in _SCALES:
+        less = float(_SCALES[0] - scale)
+        sizes = [
+            (
+                picture.width_mm - float(mm(piece.width)) * less,
+                picture.height_mm - float(mm(piece.length)) * less,
+            )
+            for piece, picture in zip(pieces, half, strict=True)
+        ]
+        if max(wide for wide, _ in sizes) > room[0] and scale != _SCALES[-1]:
+            continue
+        if scale < _CLEAR and fewest < 100:
+            break
+        pages = _pages([tall for _, tall in sizes], room[1])
+        if pages < fewest:
+            best, fewest = scale, pages
+    if best != _SCALES[0]:
+        half = [_plan(piece, rulers, enlarge, best) for piece in pieces]
+    return half, scale_words(best)
+
+
+def _plan(piece: Piece, rulers: Rulers, enlarge: Fraction, scale: Fraction) -> Picture:
+    grids = rulers[:2]
+    svg = draw_piece(piece, grids=grids, scale=scale / enlarge, key=False, says_scale=False)
+    return _picture(svg, describe_piece(piece, grids=grids, scale=scale), enlarge)
+
+
+def _pages(heights: Sequence[float], room: float) -> float:
+    """Pages that pictures of these heights take in their order; a fine for one that does not fit."""
+    pages, left = 0.0, 0.0
+    for tall in heights:
+        if tall + _APART > left:
+            pages, left = pages + 1, room
+        left -= tall + _APART
+    return pages + 100 * sum(tall > room for tall in heights)

@@ -1,0 +1,154 @@
+"""The handout read back as a screen reader meets it.
+
+Source of each rule: ISO 14289-1 (PDF/UA-1), as summed up in the reference values of the project: real
+content tagged in logical order, the rest artifacts, standard structure types, title, language,
+alternative text, fonts embedded; tables with header cells, lists as lists.
+"""
+
+from itertools import pairwise
+
+import pikepdf
+import pytest
+
+EVERY = pytest.mark.parametrize(
+    ("name", "asked"),
+    [
+        ("clear", {"paper": "Letter"}),
+        ("joined", {"paper": "A4"}),
+        ("cut", {"paper": "A4", "large_print": True}),
+        ("mixed", {"paper": "Letter", "name": "Zoë"}),
+    ],
+    ids=["clear", "joined", "cut, large print", "mixed, named"],
+)
+
+STANDARD = (  # ISO 32000-1, 14.8.4
+    "Document Part Sect Div P H1 H2 H3 H4 H5 H6 L LI Lbl LBody Table TR TH TD THead TBody TFoot "
+    "Span Figure Caption Link Note Reference Code Quote NonStruct"
+)
+
+
+def structure(document):
+    """Every structure element with its parents, outermost first, in reading order."""
+    roles = {str(k): str(v) for k, v in (document.Root.StructTreeRoot.get("/RoleMap") or {}).items()}
+
+    def kind(element):
+        name = str(element.S)
+        while name in roles:
+            name = roles[name]
+        return name.lstrip("/")
+
+    def walk(node, above):
+        kids = node.get("/K", [])
+        for kid in kids if isinstance(kids, pikepdf.Array) else [kids]:
+            if isinstance(kid, pikepdf.Dictionary) and "/S" in kid:
+                yield kind(kid), kid, above
+                yield from walk(kid, (*above, kind(kid)))
+
+    return list(walk(document.Root.StructTreeRoot, ()))
+
+
+@EVERY
+def test_it_says_that_it_is_tagged_and_in_which_language(pdf, opened, name, asked):
+    document = opened(pdf(name, **asked))
+    assert bool(document.Root.MarkInfo.Marked)
+    assert str(document.Root.Lang) == "en"
+    assert bool(document.Root.ViewerPreferences.DisplayDocTitle)
+    with document.open_metadata() as metadata:
+        assert metadata["pdfuaid:part"] == "1"
+        assert metadata["dc:title"] == f"Harbour steps, {name}"
+    assert all(str(page.Tabs) == "/S" for page in document.pages if "/Annots" in page)
+
+
+@EVERY
+def test_every_tag_is_a_standard_one(pdf, opened, name, asked):
+    kinds = {kind for kind, _, _ in structure(opened(pdf(name, **asked)))}
+    assert kinds <= set(STANDARD.split())
+    assert {"H1", "P", "L", "LI", "Lbl", "LBody", "Table", "TR", "TH", "TD", "Figure"} <= kinds
+
+
+@EVERY
+def test_headings_go_down_one_level_at_a_time(pdf, opened, name, asked):
+    levels = [int(kind[1]) for kind, _, _ in structure(opened(pdf(name, **asked))) if kind[0] == "H"]
+    assert levels[0] == 1
+    assert all(deeper <= level + 1 for level, deeper in pairwise(levels))
+    assert len(levels) >= 6
+
+
+@EVERY
+def test_every_figure_says_what_it_shows(pdf, opened, cards, name, asked):
+    figures = [one for kind, one, _ in structure(opened(pdf(name, **asked))) if kind == "Figure"]
+    texts = [str(one.get("/Alt", "")) for one in figures]
+    assert all(len(text) > 20 for text in texts), texts
+    scored = {"clear": 4, "joined": 3, "cut": 1, "mixed": 2}[name]
+    growing = {"clear": 1 + 3, "joined": 1 + 2, "cut": 2, "mixed": 2}[name]  # front fixed, then tiers
+    assert len(texts) == len(set(texts)) == scored + growing + 4  # finished, side view, two bars
+    assert any("100 mm" in text for text in texts)
+    assert any("4 in" in text for text in texts)
+
+
+@EVERY
+def test_tables_have_header_cells_that_say_what_they_head(pdf, opened, name, asked):
+    found = structure(opened(pdf(name, **asked)))
+    tables = [one for kind, one, _ in found if kind == "Table"]
+    heads = [one for kind, one, above in found if kind == "TH"]
+    assert len(tables) == (2 if name in ("cut", "mixed") else 1)
+    assert len(heads) == 4 * len(tables)
+    for head in heads:
+        attributes = head.get("/A")
+        attributes = attributes if isinstance(attributes, pikepdf.Array) else [attributes]
+        assert "/Column" in [str(one.get("/Scope")) for one in attributes]
+    assert all("Table" in above for kind, _, above in found if kind in ("TR", "TH", "TD"))
+
+
+@EVERY
+def test_lists_are_lists(pdf, opened, name, asked):
+    found = structure(opened(pdf(name, **asked)))
+    assert all(above[-1] == "L" for kind, _, above in found if kind == "LI")
+    assert all(above[-1] == "LI" for kind, _, above in found if kind in ("Lbl", "LBody"))
+    numbering = {
+        str(one.get("/ListNumbering"))
+        for kind, element, _ in found
+        if kind == "L"
+        for one in (element.A if isinstance(element.A, pikepdf.Array) else [element.A])
+    }
+    assert numbering == {"/Decimal", "/Circle"} or "/Decimal" in numbering
+
+
+@EVERY
+def test_all_that_is_drawn_is_tagged_or_an_artifact(pdf, opened, name, asked):
+    document = opened(pdf(name, **asked))
+    for page in document.pages:
+        marked, loose = [], []
+        for operands, operator in pikepdf.parse_content_stream(page):
+            name_of = str(operator)
+            if name_of in ("BDC", "BMC"):
+                tag, *rest = operands
+                marked.append(str(tag) == "/Artifact" or (rest and "/MCID" in rest[0]))
+            elif name_of == "EMC":
+                marked.pop()
+            elif name_of in ("Tj", "TJ", "'", '"', "S", "s", "f", "f*", "B", "b", "Do", "sh"):
+                loose += [] if any(marked) else [name_of]
+        assert not loose
+        assert not marked
+
+
+@EVERY
+def test_fonts_are_inside_and_map_back_to_letters(pdf, opened, name, asked):
+    document = opened(pdf(name, **asked))
+    fonts = [one for one in document.objects if isinstance(one, pikepdf.Dictionary)]
+    fonts = [one for one in fonts if one.get("/Type") == "/Font" and "/DescendantFonts" in one]
+    assert fonts
+    for font in fonts:
+        assert "/ToUnicode" in font
+        (below,) = font.DescendantFonts
+        assert "/FontFile2" in below.FontDescriptor or "/FontFile3" in below.FontDescriptor
+        assert "DejaVuSans" in str(font.BaseFont), font.BaseFont
+
+
+@EVERY
+def test_nothing_in_it_runs_or_calls_out(pdf, opened, name, asked):
+    document = opened(pdf(name, **asked))
+    assert not {"/OpenAction", "/AA", "/AcroForm", "/JavaScript"} & set(document.Root.keys())
+    for one in document.objects:
+        if isinstance(one, pikepdf.Dictionary):
+            assert one.get("/S") not in ("/JavaScript", "/Launch", "/URI")
