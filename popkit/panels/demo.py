@@ -1,0 +1,479 @@
+"""The demo panel: a card to try out, with its pictures, its facts and what would go wrong.
+
+Imports: lengths, card, recipe, workbench, drawing, and parts. ipywidgets.
+It holds a `Workbench`; every input calls one function of `popkit.workbench` and `_update`
+shows the outcome.
+"""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Callable
+from itertools import count
+from pathlib import Path
+
+import ipywidgets as widgets
+
+from popkit import workbench as bench_of
+from popkit.card import FRONTS, TIER_FORMS
+from popkit.checks import Finding
+from popkit.drawing import describe_side, draw_oblique, draw_pieces, draw_side
+from popkit.lengths import show_exact
+from popkit.panels.pages import embedded
+from popkit.panels.parts import (
+    Quiet,
+    SizeRow,
+    beside,
+    button,
+    choice,
+    group,
+    paragraphs,
+    said,
+    style_sheet,
+    text_box,
+    tick,
+    words,
+)
+from popkit.recipe import Recipe, RecipeError, load_recipe, recipe_files
+from popkit.workbench import RULERS, SLIP, NameFault, Workbench
+
+__all__ = ["DemoPanel"]
+
+_PANELS = count(1)
+_UNITS = {"inch": "inches", "millimeter": "millimetres"}
+_SEVERITY = {"stop": "Stop", "caution": "Caution", "note": "Note"}
+_MIXED = "mixed"
+
+
+class DemoPanel(widgets.VBox):
+    """Try out a card: type or slide its sizes, open and close it, mend it, save it.
+
+    recipe  a `Recipe` to begin with; unless given, the first recipe of the folder, or a card
+            started from a size if there is none
+    folder  where recipes are read and saved
+    bench   the `Workbench` as it stands
+    """
+
+    def __init__(self, recipe: Recipe | None = None, folder: str | Path = "recipes") -> None:
+        self._quiet = Quiet()
+        self._prefix = f"demo{next(_PANELS)}-"
+        self._folder = Path(folder)
+        self._drawn = self._sized = self._shape = self._checked = ()
+        self._found_now: tuple[Finding, ...] = ()
+        self._rows: dict[tuple, SizeRow] = {}
+        self._outcome = ""
+        self._recipes = self._found()
+        self.bench = self._first(recipe)
+        self._make_inputs()
+        super().__init__(
+            [
+                style_sheet(),
+                self._beginnings(),
+                beside([self._controls, self._results], "popkit-work"),
+                self._pieces_box,
+                self._saving(),
+            ]
+        )
+        self.add_class("popkit-panel")
+        self.add_class("popkit-demo")
+        self._update()
+
+    def _found(self) -> dict[str, Path]:
+        try:
+            return {path.stem: path for path in recipe_files(self._folder)}
+        except RecipeError:
+            return {}
+
+    def _recipe_options(self) -> list[tuple[str, str]]:
+        return [("choose a recipe", ""), *((name, name) for name in self._recipes)]
+
+    def _first(self, recipe: Recipe | None) -> Workbench:
+        if recipe is not None:
+            return bench_of.laid_out(recipe)
+        for path in self._recipes.values():
+            try:
+                return bench_of.laid_out(load_recipe(path))
+            except RecipeError:
+                continue
+        return bench_of.started("4 1/4 in", "5 1/2 in", 3)
+
+    @property
+    def result(self) -> Recipe:
+        """The recipe as it stands on the bench."""
+        return self.bench.recipe
+
+    # Inputs -----------------------------------------------------------------------
+
+    def _make_inputs(self) -> None:
+        bench = self.bench
+        self.pick = choice("Recipe", "recipe", self._recipe_options(), "")
+        self.pick.observe(self._on(lambda new: self._open(new)), "value")
+        self.recipe_why = words("popkit-why", "popkit-recipe-why")
+
+        self.start_width = text_box("Width", "start-width", "5 in", "5 in or 130 mm")
+        self.start_height = text_box("Height", "start-height", "7 in", "7 in or 180 mm")
+        self.start_tiers = choice("Tiers", "start-tiers", range(1, 9), 3)
+        self.start = button("Start from this size", "start", self._start)
+        self.start_why = words("popkit-why", "popkit-start-why")
+
+        self.unit = widgets.ToggleButtons(
+            options=[(name, unit) for unit, name in _UNITS.items()],
+            value=bench.ruler.unit,
+            description="Work in",
+            tooltips=["Sizes in inches", "Sizes in millimetres"],
+        )
+        self.unit.add_class("popkit-unit")
+        self.unit.observe(
+            self._on(lambda new: self._do(bench_of.switched_ruler, RULERS[new][-2])), "value"
+        )
+        self.ruler = choice("Finest mark", "ruler", [show_exact(bench.ruler.step)])
+        self.ruler.observe(self._on(lambda new: self._do(bench_of.switched_ruler, new)), "value")
+
+        self.front = choice("Front", "front", FRONTS, bench.card.front.form)
+        self.front.observe(self._on(lambda new: self._do(bench_of.switched_front, new)), "value")
+        self.tier_form = choice("Tiers are", "tier-form", TIER_FORMS)
+        self.tier_form.observe(self._on(self._switch_tiers), "value")
+        self.more = button("Add a tier in front", "add-tier", lambda: self._do(bench_of.added_tier))
+        self.notice = words("popkit-notice")
+
+        self.angle = widgets.IntSlider(
+            bench.angle, 0, 180, description="Opening", tooltip="Opening angle in degrees"
+        )
+        self.angle.add_class("popkit-input")
+        self.angle.add_class("popkit-angle-slider")
+        self.angle.observe(self._on(lambda new: self._do(bench_of.turned, new)), "value")
+        self.angle_words = words("popkit-angle-words")
+        angles = {"Closed": 0, "On show": 90, "Flat": 180}
+        self.angles = widgets.HBox(
+            [
+                button(
+                    name, f"angle-{at}", lambda at=at: self._do(bench_of.turned, at), f"Open to {at}°"
+                )
+                for name, at in angles.items()
+            ]
+        )
+
+        self.slipping = tick("What if a foot is glued off its mark?", "slipping")
+        self.slipping.observe(self._on(lambda new: self._do(bench_of.what_if, slipping=new)), "value")
+        self.slip_tier = choice("Foot of", "slip-tier", [("tier 1", 1)], 1)
+        self.slip_tier.observe(self._on(lambda new: self._do(bench_of.what_if, tier=new)), "value")
+        self.slip = SizeRow(
+            SLIP, "Too far out by", "slip", self._typed, self._slid, "How much too far out the foot is"
+        )
+        self.slip_words = words("popkit-slip-words")
+
+        self.side = words("popkit-picture", "popkit-side")
+        self.oblique = words("popkit-picture", "popkit-oblique")
+        self.facts = words("popkit-facts")
+        self.findings = widgets.VBox()
+        self.findings.add_class("popkit-findings")
+        self.pieces = words("popkit-picture", "popkit-pieces")
+        self._sizes = widgets.VBox()
+        self._sizes.add_class("popkit-sizes")
+
+        self._controls = widgets.VBox(
+            [
+                group("Ruler", [self.unit, self.ruler], "ruler-group"),
+                self._sizes,
+            ]
+        )
+        self._controls.add_class("popkit-controls")
+        pictures = beside([self.side, self.oblique], "popkit-pictures")
+        self._results = widgets.VBox(
+            [
+                beside([self.angle, self.angles, self.angle_words], "popkit-opening"),
+                pictures,
+                group("Checks", [self.notice, self.findings], "checks-group"),
+                group(
+                    "What if",
+                    [self.slipping, self.slip_tier, self.slip, self.slip_words],
+                    "what-if-group",
+                ),
+                group("Facts", [self.facts], "facts-group"),
+            ]
+        )
+        self._results.add_class("popkit-results")
+        self._pieces_box = group("Pieces", [self.pieces], "pieces-group")
+
+        self.title = text_box("Title", "title", bench.recipe.title)
+        self.title_why = words("popkit-why", "popkit-title-why")
+        self.title.observe(self._on(self._entitle), "value")
+        self.file = text_box("File name", "file", "", "my-card")
+        self.overwrite = tick("Write over a recipe of this name", "overwrite")
+        self.save = button("Save as a recipe", "save", self._save)
+        self.saved = words("popkit-saved")
+
+    def _beginnings(self) -> widgets.Widget:
+        own = widgets.VBox([self.pick, self.recipe_why])
+        size = widgets.VBox(
+            [
+                beside(
+                    [self.start_width, self.start_height, self.start_tiers, self.start],
+                    "popkit-start-row",
+                ),
+                self.start_why,
+            ]
+        )
+        return beside(
+            [group("From a recipe", [own], "recipe-group"), group("From a size", [size], "start-group")],
+            "popkit-beginnings",
+        )
+
+    def _saving(self) -> widgets.Widget:
+        return group(
+            "Keep it",
+            [
+                beside([self.title, self.file, self.overwrite, self.save], "popkit-save-row"),
+                self.title_why,
+                self.saved,
+            ],
+            "save-group",
+        )
+
+    def _on(self, act: Callable[[object], None]) -> Callable[[dict], None]:
+        """An observer that ignores what the panel sets itself."""
+        return lambda change: None if self._quiet else act(change["new"])
+
+    # What inputs do ---------------------------------------------------------------
+
+    def _do(self, edit: Callable, *what: object, **how: object) -> None:
+        self.bench = edit(self.bench, *what, **how)
+        self._update()
+
+    def _typed(self, path: tuple, text: str) -> None:
+        self._do(bench_of.edited, path, text)
+
+    def _slid(self, path: tuple, marks: int) -> None:
+        self._do(bench_of.slid, path, marks)
+
+    def _switch_tiers(self, form: str) -> None:
+        if form != _MIXED:
+            self._do(bench_of.switched_tiers, form)
+
+    def _open(self, name: str) -> None:
+        if not name:
+            return
+        try:
+            self.bench = bench_of.laid_out(load_recipe(self._recipes[name]))
+            self.recipe_why.value = ""
+        except RecipeError as error:
+            self.recipe_why.value = error._repr_html_()
+        self._fresh()
+
+    def _start(self) -> None:
+        made = bench_of.started(
+            self.start_width.value,
+            self.start_height.value,
+            self.start_tiers.value,
+            ruler=self.bench.ruler,
+        )
+        if isinstance(made, dict):
+            self.start_why.value = "".join(
+                said(why, "popkit-wrong", role="alert") for why in made.values()
+            )
+            return
+        self.start_why.value = self.recipe_why.value = ""
+        self.bench = made
+        with self._quiet():
+            self.pick.value = ""
+        self._fresh()
+
+    def _fresh(self) -> None:
+        """Another card is on the bench: nothing that was said about the last one stays."""
+        self.title_why.value = self._outcome = self.saved.value = ""
+        self._update()
+
+    def _entitle(self, title: str) -> None:
+        made = bench_of.titled(self.bench, title)
+        if isinstance(made, str):
+            self.title_why.value = said(made, "popkit-wrong", role="alert")
+            return
+        self.title_why.value = ""
+        self.bench = made
+        self._update()
+
+    def _save(self) -> None:
+        try:
+            if self.title_why.value:
+                raise NameFault("Not saved: mend the title first.")
+            path = bench_of.kept(
+                self.bench, self._folder, self.file.value, overwrite=self.overwrite.value
+            )
+        except (NameFault, RecipeError) as fault:
+            self._outcome = str(fault)
+            self.saved.value = paragraphs(str(fault), "popkit-wrong")
+            return
+        self._outcome = f"Saved as {path.name}."
+        self.saved.value = said(self._outcome, "popkit-done", role="status")
+        self._recipes = self._found()
+        with self._quiet():
+            self.overwrite.value = False
+            self.pick.options = self._recipe_options()
+            self.pick.value = path.stem
+
+    # What is shown ----------------------------------------------------------------
+
+    def _update(self) -> None:
+        """Bring everything into step with the workbench."""
+        bench = self.bench
+        with self._quiet():
+            self._show_choices(bench)
+            self._show_sizes(bench)
+            self._show_pictures(bench)
+            self._show_findings(bench)
+            self.notice.value = said(bench.notice, "popkit-notice-words", role="status")
+
+    def _show_choices(self, bench: Workbench) -> None:
+        self.unit.value = bench.ruler.unit
+        marks = [show_exact(ruler.step) for ruler in RULERS[bench.ruler.unit]]
+        mine = show_exact(bench.ruler.step)
+        marks = marks if mine in marks else [mine, *marks]
+        options = tuple((mark, mark) for mark in marks)
+        if self.ruler.options != options:
+            self.ruler.options = options
+        self.ruler.value = mine
+        self.front.value = bench.card.front.form
+        forms = {tier.form for tier in bench.card.tiers}
+        options = tuple((form, form) for form in (*TIER_FORMS, *([_MIXED] if len(forms) > 1 else [])))
+        if self.tier_form.options != options:
+            self.tier_form.options = options
+        self.tier_form.value = forms.pop() if len(forms) == 1 else _MIXED
+        self.angle.value = bench.angle
+        self.slipping.value = bench.slipping
+        options = tuple((f"tier {number}", number) for number in range(1, len(bench.card.tiers) + 1))
+        if self.slip_tier.options != options:
+            self.slip_tier.options = options
+        self.slip_tier.value = bench.slip_tier
+        if not self.title_why.value:
+            self.title.value = bench.recipe.title
+
+    def _show_sizes(self, bench: Workbench) -> None:
+        shown = (bench.card, bench.ruler, bench.drafts, bench.slip, bench.slip_tier)
+        if shown == self._sized:
+            return
+        self._sized = shown
+        found = bench_of.sizes(bench)
+        shape = tuple(size.path for size in found)
+        if shape != self._shape:
+            self._shape = shape
+            self._sizes.children = self._size_groups(found)
+        for size in found:
+            self._rows[size.path].show(bench, size)
+        self.slip.show(bench, bench_of.size(bench, SLIP))
+        self.slip_words.value = said(bench.slip_sentence())
+
+    def _row(self, size: bench_of.Size) -> SizeRow:
+        if size.path not in self._rows:
+            name = "-".join(str(part + 1) if isinstance(part, int) else part for part in size.path)
+            name = name.replace("_", "-").replace("tiers-", "tier-")
+            spoken = f"Tier {size.path[1] + 1}, {size.label}" if size.path[0] == "tiers" else size.label
+            self._rows[size.path] = SizeRow(size.path, size.label, name, self._typed, self._slid, spoken)
+        return self._rows[size.path]
+
+    def _size_groups(self, found: tuple) -> tuple[widgets.Widget, ...]:
+        rows = {"card": [], "front": [self.front]}
+        for size in found:
+            place = size.path[1] if size.path[0] == "tiers" else None
+            kind = "front" if size.path[0] == "front" else "card"
+            rows.setdefault(kind if place is None else place, []).append(self._row(size))
+        groups = [
+            group("Card", rows.pop("card"), "card-group"),
+            group("Front", rows.pop("front"), "front-group"),
+            group("Tiers", [self.tier_form, self.more], "tiers-group"),
+        ]
+        for place, parts in rows.items():
+            number = place + 1
+            remove = button(
+                f"Remove tier {number}",
+                f"remove-tier-{number}",
+                lambda number=number: self._do(bench_of.removed_tier, number),
+            )
+            groups.append(group(f"Tier {number}", [*parts, remove], f"tier-{number}-group"))
+        return tuple(groups)
+
+    def _show_pictures(self, bench: Workbench) -> None:
+        card, grids, slips = bench.card, bench.grids, bench.slips
+        moving = (card, grids, tuple(slips.items()), bench.angle)
+        if moving == self._drawn:
+            return
+        still = self._drawn[:2] == moving[:2]
+        self._drawn = moving
+        how = {"slips": slips, "grids": grids, "steady": True}
+        self.side.value = draw_side(card, bench.angle, prefix=f"{self._prefix}side-", **how)
+        self.oblique.value = draw_oblique(card, bench.angle, prefix=f"{self._prefix}oblique-", **how)
+        self.facts.value = paragraphs(self._said(bench))
+        self.angle_words.value = said(_opening_words(bench))
+        if not still:
+            self.pieces.value = draw_pieces(card, grids=grids, prefix=f"{self._prefix}pieces-")
+
+    def _said(self, bench: Workbench) -> str:
+        return describe_side(bench.card, bench.angle, bench.slips, grids=bench.grids)
+
+    def _show_findings(self, bench: Workbench) -> None:
+        shown = (bench.card, bench.ruler)
+        if shown == self._checked:
+            return
+        self._checked = shown
+        self._found_now = bench.findings
+        if not self._found_now:
+            self.findings.children = [
+                widgets.HTML(said("Nothing to mend: the card works.", "popkit-done"))
+            ]
+            return
+        self.findings.children = [
+            self._finding(number, finding) for number, finding in enumerate(self._found_now, 1)
+        ]
+
+    def _finding(self, number: int, finding: Finding) -> widgets.Widget:
+        text = words("popkit-finding-text")
+        text.value = (
+            f"<p><strong>{_SEVERITY[finding.severity]}.</strong> {html.escape(finding.message)}</p>"
+            f"<p>{html.escape(finding.remedy.text)}</p>"
+        )
+        apply = button(
+            "Apply remedy",
+            f"remedy-{number}",
+            lambda: self._do(bench_of.mended, finding),
+            f"Apply remedy: {finding.remedy.text}",
+        )
+        row = beside([text, apply], "popkit-finding")
+        row.add_class(f"popkit-{finding.severity}")
+        return row
+
+    # As text and as a still picture -----------------------------------------------
+
+    def __repr__(self) -> str:
+        bench = self.bench
+        lines = [
+            f"{bench.recipe.title}: {bench.readings(bench.card.width)} wide, "
+            f"{bench.readings(bench.card.height)} high, on a ruler of {bench.ruler}.",
+            self._said(bench),
+            bench.slip_sentence(),
+        ]
+        if self._found_now:
+            lines += [str(finding) for finding in self._found_now]
+        else:
+            lines.append("Nothing to mend: the card works.")
+        lines += [f"Typed and not used: {draft.text!r}. {draft.why}" for draft in bench.drafts]
+        lines += [text for text in (bench.notice, self._outcome) if text]
+        return "\n".join(lines)
+
+    def _repr_mimebundle_(self, **_: object) -> dict[str, object]:
+        bench = self.bench
+        how = {"slips": bench.slips, "grids": bench.grids}
+        pictures = "".join(
+            embedded(
+                draw(bench.card, bench.angle, **how).encode(), "image/svg+xml", self._said(bench), "49%"
+            )
+            for draw in (draw_side, draw_oblique)
+        )
+        live = super()._repr_mimebundle_() or {}
+        note = said("A still picture. Run the notebook to move it.")
+        return {**live, "text/plain": repr(self), "text/html": pictures + note}
+
+
+def _opening_words(bench: Workbench) -> str:
+    limit = bench_of.limit(bench)
+    if bench.angle > limit:
+        return f"Asked for {bench.angle}°; it stops at {limit:.0f}°."
+    return {0: "Closed", 90: "On show", 180: "Flat"}.get(bench.angle, f"Open {bench.angle}°")
