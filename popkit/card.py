@@ -9,6 +9,7 @@ Imports: lengths, papers.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import pairwise
@@ -48,8 +49,11 @@ class CardError(ValueError):
     """A card that cannot exist. `faults` holds every reason, each a sentence."""
 
     def __init__(self, *faults: str) -> None:
-        self.faults = tuple(faults)
-        super().__init__(" ".join(faults))
+        self.faults = faults
+        super().__init__(*faults)
+
+    def __str__(self) -> str:
+        return " ".join(self.faults)
 
 
 # The usual sizes, in inches for an inch card and in millimetres for a metric one.
@@ -360,9 +364,14 @@ class Card:
             stock=as_stock,
             tier_stock=as_stock,
         )
-        object.__setattr__(self, "tiers", tuple(self.tiers))
-        if not self.tiers:
-            faults.append("A tiered card needs at least one tier.")
+        if isinstance(self.tiers, Iterable):
+            object.__setattr__(self, "tiers", tuple(self.tiers))
+            if not self.tiers:
+                faults.append("A tiered card needs at least one tier.")
+        else:
+            kind = type(self.tiers).__name__
+            faults.append(f"Card.tiers is a {kind}, not a row of tiers. Write (tier,) with its comma.")
+            object.__setattr__(self, "tiers", ())
         cut = [isinstance(tier, CutStep) for tier in self.tiers]
         for number, tier in enumerate(self.tiers, 1):
             if not isinstance(tier, tuple(TIER_FORMS.values())):
@@ -385,9 +394,17 @@ class Card:
             object.__setattr__(self, "stock", replace(MEDIUM_CARD, sheet=sheet))
         if self.tier_stock is None:
             object.__setattr__(self, "tier_stock", self.stock)
-        for number, tier in enumerate(self.tiers):
-            if tier.width_in(self, number) <= 0:
-                faults.append(f"The side insets leave no width for tier {number + 1}.")
+        behind = Fraction(0)
+        for number, (tier, foot) in enumerate(zip(self.tiers, self.feet_mm, strict=True), 1):
+            if tier.width_in(self, number - 1) <= 0:
+                insets = "step" if isinstance(tier, CutStep) else "side"
+                faults.append(f"The {insets} insets leave no width for tier {number}.")
+            if isinstance(tier, CutStep):
+                if mm(tier.face) >= mm(self.height) + behind:
+                    faults.append(f"Tier {number}'s slits run off the top of the back: lower its face.")
+                if foot >= self.front.length_in(self):
+                    faults.append(f"Tier {number}'s slits run off the front: make its shelf shallower.")
+            behind = foot
         if faults:
             raise CardError(*faults)
 
@@ -459,7 +476,7 @@ def stepped_tiers(
     Source: common practice, no source, for the proportions (half, one fourteenth).
     """
     height = as_length(height)
-    if not isinstance(count, int) or not 1 <= count <= 8:
+    if not isinstance(count, int) or isinstance(count, bool) or not 1 <= count <= 8:
         raise CardError(f"{count} tiers: a card carries 1 to 8.")
     grid = grid_for(unit_of(height)) if grid is None else grid if isinstance(grid, Grid) else Grid(grid)
     tall = mm(height)

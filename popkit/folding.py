@@ -42,16 +42,6 @@ class FoldError(ValueError):
     """An opening that the card cannot reach, or a linkage that cannot be joined."""
 
 
-def _linkage_limit(foot: float, attachment: float, reach: float) -> float:
-    """Degrees between two sides `foot` and `attachment` that `reach` still spans; 180 if any."""
-    if foot + attachment <= reach:
-        return 180.0
-    cosine = (foot**2 + attachment**2 - reach**2) / (2 * foot * attachment)
-    if cosine > 1:
-        raise FoldError("The shelf and the face together are too short to join foot and attachment.")
-    return math.degrees(math.acos(cosine))
-
-
 def opening_limit(
     *,
     foot: Length | str,
@@ -75,12 +65,16 @@ def opening_limit(
     q = p + r - s if attachment is None else mm(as_length(attachment))
     if q <= 0:
         raise FoldError("The shelf is so deep that it would be glued below the fold.")
+    if abs(p - q) > r + s:
+        raise FoldError("The shelf and the face together are too short to join foot and attachment.")
+    if abs(r - s) > p + q:
+        raise FoldError("The shelf and the face differ by more than foot and attachment together.")
     if p + q <= r + s:
         return 180.0
-    return _linkage_limit(float(p), float(q), float(r + s))
+    return math.degrees(math.acos(float((p**2 + q**2 - (r + s) ** 2) / (2 * p * q))))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Pose:
     """The side view at one opening: `pose["tier 1"]` is an array of (x, y) in millimetres.
 
@@ -105,9 +99,9 @@ class Pose:
 def _slipped(card: Card, slips: Mapping[int, Length | str] | None) -> list[Fraction]:
     """Millimetres that each tier's foot is glued too far out."""
     slips = dict(slips or {})
-    unknown = [number for number in slips if not 1 <= number <= len(card.tiers)]
+    unknown = [str(number) for number in slips if number not in range(1, len(card.tiers) + 1)]
     if unknown:
-        raise FoldError(f"There is no tier {unknown[0]}: the card has {len(card.tiers)}.")
+        raise FoldError(f"There is no tier {' or '.join(unknown)}: the card has {len(card.tiers)}.")
     if not slips:
         return [Fraction(0)] * len(card.tiers)
     return [mm(as_offset(slips.get(number, "0 mm"))) for number in range(1, len(card.tiers) + 1)]
@@ -138,6 +132,8 @@ def _solve(row: tuple[Fraction, ...], lean: float, exact: bool) -> tuple[np.ndar
     Of the two places where shelf and face can meet, the one away from the hinge.
     """
     hinge, foot, shelf, face, attachment = (float(value) for value in row)
+    longer = float(row[2] ** 2 - row[3] ** 2)  # before rounding: what is left is small beside either
+    slack = 1e-13 * (foot + shelf + face + attachment)
     along = np.array([math.cos(lean), math.sin(lean)])
     start = np.array([hinge, 0.0])
     glued, landed = start + attachment * along, start + np.array([foot, 0.0])
@@ -147,17 +143,17 @@ def _solve(row: tuple[Fraction, ...], lean: float, exact: bool) -> tuple[np.ndar
     gap = landed - glued
     apart = math.hypot(*gap)
     if apart > shelf + face:
-        if apart > (shelf + face) * (1 + 1e-12):
+        if apart > shelf + face + slack:
             raise FoldError("The tier is stretched straight before the card opens so far.")
         apart = shelf + face
     if apart < abs(shelf - face):
-        if apart < abs(shelf - face) * (1 - 1e-12):
+        if apart < abs(shelf - face) - slack:
             raise FoldError("The tier cannot fold so tightly.")
         apart = abs(shelf - face)
     if apart == 0:
         edge = glued + shelf * along
     else:
-        ahead = (apart**2 + shelf**2 - face**2) / (2 * apart)
+        ahead = (apart + longer / apart) / 2
         aside = math.sqrt(max(0.0, shelf**2 - ahead**2))
         unit = gap / math.hypot(*gap)
         outward = np.array([-unit[1], unit[0]])  # left of attachment to foot: away from the hinge

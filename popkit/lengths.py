@@ -66,7 +66,10 @@ class LengthError(ValueError):
 
     def __init__(self, text: str, why: str, hint: str = "") -> None:
         self.text, self.why, self.hint = text, why, hint
-        super().__init__(f"{quoted(text)}: {why}." + (f" {hint}." if hint else ""))
+        super().__init__(text, why, hint)
+
+    def __str__(self) -> str:
+        return f"{quoted(self.text)}: {self.why}." + (f" {self.hint}." if self.hint else "")
 
 
 def quoted(text: str) -> str:
@@ -110,13 +113,23 @@ def unit_of(length: Length) -> str:
     return _NAMES.get(length.units) or str(length.units)
 
 
+def _named(unit: str) -> str:
+    """The full name of a unit given as "in", "inch", "mm", ... Raises: LengthError if it is none."""
+    known = _ALIASES.get(unit.strip().lower()) if isinstance(unit, str) else None
+    if known is None:
+        raise LengthError(str(unit), "is no unit of length", "Units are in, mm, cm, ft and m")
+    return known
+
+
 def mm(length: Length) -> Fraction:
     """A length as an exact number of millimetres.
 
-    Raises: LengthError if it is not a length, or carries a float.
+    Raises: LengthError if it is not a length, carries a float, or is of another pint registry.
     """
     if not isinstance(length, pint.Quantity):
         raise LengthError(str(length), "is not a length", 'Write it with its unit, as in "5 in"')
+    if length._REGISTRY is not ureg:
+        raise LengthError(str(length), "is of another pint registry", "Make it with popkit.Q")
     magnitude = length.magnitude
     if not isinstance(magnitude, Rational) or isinstance(magnitude, bool):
         raise LengthError(
@@ -128,23 +141,37 @@ def mm(length: Length) -> Fraction:
     if factor is None:
         if not length.check("[length]"):
             raise LengthError(str(length), "is not a length")
-        factor = ureg.Quantity(Fraction(1), length.units).m_as("millimeter")
-    return Fraction(magnitude) * factor
+        factor = Q(Fraction(1), length.units).m_as("millimeter")
+    return _exact(magnitude) * factor
+
+
+def _exact(value: Rational) -> Fraction:
+    """A Fraction of Python's own ints: a numpy integer inside one would overflow unseen."""
+    return Fraction(int(value.numerator), int(value.denominator))
 
 
 def from_mm(value: Fraction | int, unit: str = "millimeter") -> Length:
-    """An exact number of millimetres as a length written in `unit`."""
-    name = _ALIASES.get(unit, unit)
-    return Q(Fraction(value) / _PER_UNIT[name], name)
+    """An exact number of millimetres as a length written in `unit`.
+
+    Raises: LengthError if the number is not exact, or the unit is none of ours.
+    """
+    if not isinstance(value, Rational):
+        raise LengthError(str(value), "is not an exact number of millimetres", "Give a Fraction")
+    name = _named(unit)
+    return Q(_exact(value) / _PER_UNIT[name], name)
 
 
 # What people type ---------------------------------------------------------------
 
-_SUPERSCRIPT = "⁰¹²³⁴⁵⁶⁷⁸⁹"
+_RAISED, _LOWERED = "⁰¹²³⁴⁵⁶⁷⁸⁹", "₀₁₂₃₄₅₆₇₈₉"
+_BARS = "/⁄∕"
+_STRAY = re.compile(  # a raised figure is the top of a fraction or nothing, a lowered one the foot
+    rf"[{_RAISED}](?![{_RAISED}]|\s*[{_BARS}])|(?<![{_LOWERED}{_BARS}])[{_LOWERED}]"
+)
 _WHOLE = r"[0-9]+"
 _FRACTION = rf"{_WHOLE}\s*/\s*{_WHOLE}"
 _NUMBER = rf"(?:{_WHOLE}(?:\s*-\s*|\s+){_FRACTION}|{_FRACTION}|{_WHOLE}\.[0-9]+|\.[0-9]+|{_WHOLE}\.?)"
-_ONE = re.compile(rf"(?P<sign>[-+]?)\s*(?P<number>{_NUMBER})\s*-?\s*(?P<unit>[^\W\d]*|[\"'])\.?")
+_ONE = re.compile(rf"(?P<sign>[-+]?)\s*(?P<number>{_NUMBER})(?:\s*-?\s*(?P<unit>[^\W\d]+|[\"'])\.?)?")
 _FEET_INCHES = re.compile(
     rf"(?P<feet>{_WHOLE})\s*(?:'|ft\.?|foot|feet)\s*-?\s*"
     rf"(?P<inches>{_NUMBER})\s*(?:\"|in\.?|ins\.?|inch|inches)"
@@ -153,11 +180,13 @@ _FEET_INCHES = re.compile(
 
 def _plain(text: str) -> str:
     """Typed text with its many kinds of fraction, dash, quote and space made one kind."""
-    text = re.sub(rf"(?<=[0-9])(?=[{_SUPERSCRIPT}])", " ", text)
+    text = re.sub(rf"(?<=[0-9])(?=[{_RAISED}])|(?<=[{_LOWERED}])(?=[0-9])", " ", text)
     parts = []
     for char in text:
         spelled = unicodedata.normalize("NFKC", char)
-        parts.append(f" {spelled}" if "\N{FRACTION SLASH}" in spelled and spelled != char else spelled)
+        if "\N{FRACTION SLASH}" in spelled and spelled != char:  # so that 8½ is not 81/2, nor ½5 1/25
+            spelled = f" {spelled}" if spelled.endswith("\N{FRACTION SLASH}") else f" {spelled} "
+        parts.append(spelled)
     text = "".join(parts)
     for many, one in (("⁄∕÷", "/"), ("‐‑‒–—−", "-"), ("“”″‶", '"'), ("‘’′", "'")):
         text = re.sub(f"[{many}]", one, text)
@@ -177,19 +206,26 @@ def _value(number: str) -> Fraction:
     return int(whole or 0) + Fraction(int(over), int(under))
 
 
+def _comma_hint(plain: str) -> str:
+    """What to write for a number with a comma, if there is no doubt which numbers it may be."""
+    ways = [("a decimal with a point", re.sub(r"\s*,\s*", ".", plain, count=1))]
+    if re.search(r"[0-9],\s?[0-9]{3}(?![0-9])", plain):
+        ways.append(("a thousand without a mark", re.sub(r"(?<=[0-9]),\s?(?=[0-9]{3})", "", plain)))
+    clear = [f'{how}, "{bare}"' for how, bare in ways if _ONE.fullmatch(bare)]
+    return "Write " + ", or ".join(clear or ['a decimal with a point, as in "5.5 mm"'])
+
+
 def _read(text: str, unit: str | None) -> Length:
+    unit = None if unit is None else _named(unit)
     plain = _plain(text)
     if not plain:
         raise LengthError(text, "is empty", 'Write a length and its unit, as in "8½ in" or "140 mm"')
     if len(plain) > 60:
         raise LengthError(text, "is too long for a length", 'Write one length, as in "8½ in"')
-    if re.search(r"[0-9]\s*,\s*[0-9]", plain):
-        point, bare = (re.sub(r"\s*,\s*", by, plain) for by in (".", ""))
-        thousands = re.search(r",\s*[0-9]{3}(?![0-9])", plain)
-        hint = f'Write a decimal with a point, "{point}"' + (
-            f', or a thousand without a mark, "{bare}"' if thousands else ""
-        )
-        raise LengthError(text, "has a comma", hint)
+    if _STRAY.search(text):
+        raise LengthError(text, "has a small figure that is no part of a fraction", 'Write "8 1/2 in"')
+    if re.search(r",\s*[0-9]", plain):
+        raise LengthError(text, "has a comma", _comma_hint(plain))
     if re.search(r"\binf|\bnan\b|∞", plain):
         raise LengthError(text, "is not a finite length", 'Write a number, as in "8½ in"')
     try:
@@ -216,7 +252,7 @@ def _read(text: str, unit: str | None) -> Length:
             )
         return Q(value, named)
     if unit is not None:
-        return Q(value, _ALIASES.get(unit, unit))
+        return Q(value, unit)
     if "/" in found["number"]:
         return Q(value, "inch")  # no metric ruler is marked in fractions
     raise LengthError(text, "has no unit", f'Write "{plain} in" or "{plain} mm"')
@@ -241,7 +277,7 @@ def parse_length(text: str, unit: str | None = None, *, offset: bool = False) ->
     offset  True where the length is a shift rather than a size: it may then be
             zero or negative.
     Returns: a quantity in the unit that was typed; magnitude a Fraction.
-    Raises: LengthError, quoting the text and saying what to write instead.
+    Raises: LengthError, quoting the text and saying what to write instead; also if `unit` is none.
     """
     if not isinstance(text, str):
         raise LengthError(str(text), "is not text", 'Write a length and its unit, as in "8½ in"')
@@ -279,8 +315,10 @@ def as_offset(value: Length | str, unit: str | None = None) -> Length:
 
 def _checked(value: Length, least: str | None) -> Length:
     _ = mm(value)
-    if not isinstance(value.magnitude, Fraction):
-        value = Q(Fraction(value.magnitude), value.units)
+    if value.units not in _NAMES:
+        raise LengthError(str(value), "is in no unit of ours", "Units are in, mm, cm, ft and m")
+    if not isinstance(value.magnitude, Fraction) or type(value.magnitude.numerator) is not int:
+        value = Q(_exact(value.magnitude), value.units)
     _within(show_exact(value), value, least)
     return value
 
@@ -351,9 +389,7 @@ def as_grid(grid: Grid | Length | str) -> Grid:
 
 # Printing -----------------------------------------------------------------------
 
-_VULGAR = {
-    unicodedata.numeric(char): char for char in "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
-}  # keyed by float: exact for the eighths, and looked up with the same division
+_VULGAR = {Fraction(unicodedata.numeric(char)).limit_denominator(8): char for char in "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"}
 
 
 def _mixed(value: Fraction) -> str:
@@ -362,7 +398,7 @@ def _mixed(value: Fraction) -> str:
     whole, rest = divmod(value, 1)
     if rest == 0:
         return f"{sign}{whole}"
-    if glyph := _VULGAR.get(rest.numerator / rest.denominator):
+    if glyph := _VULGAR.get(rest):
         return f"{sign}{whole or ''}{glyph}"
     return f"{sign}{f'{whole} ' if whole else ''}{rest.numerator}\N{FRACTION SLASH}{rest.denominator}"
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from numbers import Rational
 
 from popkit.lengths import Length, LengthError, as_length, mm, show_exact
 
@@ -74,6 +75,13 @@ def _sheets() -> dict[str, Sheet]:
 SHEETS: dict[str, Sheet] = _sheets()
 
 
+def _two_sides(sides: object) -> tuple[Length, Length]:
+    """Both sides of a (width, height) pair. Raises: LengthError if it is no pair of lengths."""
+    if not isinstance(sides, (tuple, list)) or len(sides) != 2:
+        raise LengthError(str(sides), "is no pair of sides", 'Write two, as in ("8 1/2 in", "11 in")')
+    return as_length(sides[0]), as_length(sides[1])
+
+
 def as_sheet(sheet: Sheet | str | tuple[Length | str, Length | str]) -> Sheet:
     """A `Sheet` from its name ("A4"), from a (width, height) pair, or from itself.
 
@@ -86,7 +94,7 @@ def as_sheet(sheet: Sheet | str | tuple[Length | str, Length | str]) -> Sheet:
         if named is None:
             raise LengthError(sheet, "is no sheet we know", "Sheets are " + ", ".join(SHEETS))
         return named
-    width, height = (as_length(side) for side in sheet)
+    width, height = _two_sides(sheet)
     return Sheet(name=f"{show_exact(width)} × {show_exact(height)}", width=width, height=height)
 
 
@@ -171,7 +179,7 @@ def as_envelope(envelope: Envelope | str | tuple[Length | str, Length | str]) ->
                 envelope, "is no envelope we know", "Envelopes are " + ", ".join(ENVELOPES)
             )
         return found
-    short, long = sorted((as_length(side) for side in envelope), key=mm)
+    short, long = sorted(_two_sides(envelope), key=mm)
     return Envelope(name=f"{show_exact(short)} × {show_exact(long)}", short=short, long=long)
 
 
@@ -197,7 +205,7 @@ class Stock:
     def __post_init__(self) -> None:
         if self.kind not in ("card", "paper", "plastic"):
             raise LengthError(str(self.kind), "is no kind of stock", "Write card, paper or plastic")
-        if isinstance(self.grammage, float) or self.grammage <= 0:
+        if not isinstance(self.grammage, Rational) or self.grammage <= 0:
             raise LengthError(str(self.grammage), "is no grammage", "Write whole grams per square metre")
         object.__setattr__(self, "grammage", Fraction(self.grammage))
         object.__setattr__(self, "caliper", as_length(self.caliper))

@@ -9,12 +9,13 @@ Imports: lengths, papers, card.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
 from popkit.card import Card, CardError, CutStep
-from popkit.lengths import Length, LengthError, as_length, mm
+from popkit.lengths import Length, LengthError, as_length, as_offset, mm, show_exact
 from popkit.papers import Stock, as_stock
 
 __all__ = ["Crease", "Piece", "Slit", "Zone", "cut_list"]
@@ -48,6 +49,11 @@ class Crease:
     start: Length
     stop: Length
 
+    def __post_init__(self) -> None:
+        _check_line(self, "position")
+        if self.fold not in FOLDS:
+            raise CardError(f"A crease is {self.fold!r}; write valley or mountain.")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Slit:
@@ -56,6 +62,18 @@ class Slit:
     across: Length
     start: Length
     stop: Length
+
+    def __post_init__(self) -> None:
+        _check_line(self, "across")
+
+
+def _check_line(line: Crease | Slit, place: str) -> None:
+    """Read the three lengths of a line; it must have a beginning before its end."""
+    for name in (place, "start", "stop"):
+        object.__setattr__(line, name, as_offset(getattr(line, name)))
+    if mm(line.start) >= mm(line.stop):
+        kind = type(line).__name__.lower()
+        raise CardError(f"A {kind} stops at {show_exact(line.stop)}, not past where it starts.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,20 +107,17 @@ class Piece:
     slits: tuple[Slit, ...] = ()
 
     def __post_init__(self) -> None:
-        faults = []
-        for name, read in (("width", as_length), ("length", as_length)):
-            try:
-                object.__setattr__(self, name, read(getattr(self, name)))
-            except LengthError as fault:
-                faults.append(f"{self.name}: {name} {fault}")
-        try:
-            object.__setattr__(self, "scores", tuple(as_length(score) for score in self.scores))
-            if self.stock is not None:
-                object.__setattr__(self, "stock", as_stock(self.stock))
-        except LengthError as fault:
-            faults.append(f"{self.name}: {fault}")
-        if faults:
-            raise CardError(*faults)
+        faults: list[str] = []
+        for name in ("scores", "folds", "zones", "creases", "slits"):
+            object.__setattr__(self, name, tuple(getattr(self, name)))
+        for name in ("width", "length"):
+            object.__setattr__(self, name, self._read(name, getattr(self, name), as_length, faults))
+        scores = (self._read("score", score, as_length, faults) for score in self.scores)
+        object.__setattr__(self, "scores", tuple(scores))
+        if not faults:
+            self._check_lengths(faults)
+        if self.stock is not None:
+            object.__setattr__(self, "stock", self._read("stock", self.stock, as_stock, faults))
         self._check(faults)
         if faults:
             raise CardError(*faults)
@@ -119,18 +134,34 @@ class Piece:
                 ),
             )
 
-    def _check(self, faults: list[str]) -> None:
+    def _read(
+        self, what: str, value: object, read: Callable[[object], object], faults: list[str]
+    ) -> object:
+        """The value as `read` makes it, or as it came with what is wrong with it among the faults."""
+        try:
+            return read(value)
+        except LengthError as fault:
+            faults.append(f"{self.name}: {what} {fault}")
+            return value
+
+    def _check_lengths(self, faults: list[str]) -> None:
         at = [mm(score) for score in self.scores]
         if any(here >= there for here, there in pairwise(at)):
             faults.append(f"{self.name}: the scores do not rise from the top end.")
         if at and at[-1] >= mm(self.length):
             faults.append(f"{self.name}: a score lies off the piece.")
+        if self.zones and sum(mm(zone.length) for zone in self.zones) != mm(self.length):
+            faults.append(f"{self.name}: the zones do not add up to the length.")
+        if any(not 0 < mm(crease.position) < mm(self.length) for crease in self.creases):
+            faults.append(f"{self.name}: a crease lies off the piece.")
+        if any(mm(slit.start) < 0 or mm(slit.stop) > mm(self.length) for slit in self.slits):
+            faults.append(f"{self.name}: a slit runs off the piece.")
+
+    def _check(self, faults: list[str]) -> None:
         if self.folds and len(self.folds) != len(self.scores):
             faults.append(f"{self.name}: {len(self.scores)} scores but {len(self.folds)} folds.")
         if any(fold not in FOLDS for fold in self.folds):
             faults.append(f"{self.name}: a fold is valley or mountain.")
-        if self.zones and sum(mm(zone.length) for zone in self.zones) != mm(self.length):
-            faults.append(f"{self.name}: the zones do not add up to the length.")
         if not isinstance(self.count, int) or isinstance(self.count, bool) or self.count < 1:
             faults.append(f"{self.name}: the count is {self.count}; write 1 or more.")
         if self.grain not in ("width", "length", None):
@@ -215,6 +246,8 @@ def _cut_steps(card: Card) -> tuple[tuple[Crease, ...], tuple[Slit, ...]]:
     slits: list[Slit] = []
 
     def crease(position: Fraction, fold: str, start: Fraction, stop: Fraction) -> None:
+        if start >= stop:  # the step beyond it is as wide as this: no card is left beside it to fold
+            return
         creases.append(
             Crease(
                 position=card.length(position),
