@@ -31,7 +31,7 @@ from popkit.pieces import Piece
 __all__ = ["Picture", "finished", "half_made", "plans", "side"]
 
 _FINISHED = 46.0  # millimetres of the back
-_SIDE = 52.0
+_SIDE = 44.0
 _HALF_MADE = 22.0
 _APART = 5.0
 _SCALES = tuple(Fraction(1, under) for under in (2, 3, 4, 5, 6, 8, 10, 12, 16, 20))

@@ -73,6 +73,8 @@ def student(job: Job) -> dict:
         "series": job.series,
         "name": job.name,
         "facts": _facts(job),
+        "safe-note": "Read “Keep safe” on page {page} before you start.",
+        "safe-first": job.large_print,  # there it fills the page that the cut list leaves open
         "picture": _set(finished(card, rulers)),
         "materials": [
             {"name": typeset_numbers(one.name), "use": typeset_numbers(one.use)}
@@ -128,7 +130,6 @@ def _facts(job: Job) -> list[str]:
         f"Finished size: {_both(job.rulers, card.width)} wide, {_both(job.rulers, card.height)} high.",
         f"Work in {'inches' if ruler.unit == 'inch' else 'mm'} from start to finish: sizes in brackets "
         "are rounded.",
-        "Read “Keep safe” near the end before you start.",
     ]
     if not job.rulers.exact:
         lines.append(typeset_numbers(f"All sizes here are rounded to {ruler}."))
@@ -174,11 +175,11 @@ def _chart(rulers: Rulers, piece: Piece, picture: Picture, marks: tuple[Mark, ..
     own = [mark for mark in marks if mark.piece == piece.name]
     chart = _set(picture) | {"text": "", "head": [], "rows": []}
     if all(mark.whole for mark in own):
-        runs = [
-            f"{listed(rulers.show(mark.position) for mark in run)}, {fold}"
-            for fold, run in groupby(own, key=lambda mark: mark.fold)
-        ]
-        chart["text"] = typeset_numbers(f"Score at {'; '.join(runs)}.")
+        runs = []
+        for fold, run in groupby(own, key=lambda mark: mark.fold):
+            at = [rulers.show(mark.position) for mark in run]
+            runs.append(f"{fold.title()} score{'s' * (len(at) > 1)} at {listed(at)}.")
+        chart["text"] = typeset_numbers(" ".join(runs))
     else:
         chart["head"] = ["Line", "At", "From", "To"]
         chart["rows"] = [

@@ -399,7 +399,7 @@ def cards(draw):
     return Card(width=size(80, 200), height=size(80, 200), tiers=tuple(tiers), front=front)
 
 
-@settings(deadline=None)
+@settings(max_examples=50)
 @given(cards())
 def test_any_card_is_told_whole(card):
     try:
@@ -415,7 +415,7 @@ def test_any_card_is_told_whole(card):
             assert card.feet_mm[int(step.pieces[0].split()[1]) - 1] in [mm(one) for one in step.lengths]
 
 
-@settings(deadline=None)
+@settings(max_examples=50)
 @given(st.integers(100, 300), st.integers(1, 8))
 def test_feet_are_told_from_the_back_forwards(height, count):
     card = Card(width="150 mm", height=Q(height, "mm"), tiers=stepped_tiers(Q(height, "mm"), count))

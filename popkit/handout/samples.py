@@ -1,0 +1,70 @@
+"""The handouts that are kept beside the recipes, made anew: python -m popkit.handout.samples
+
+Imports: recipe, writing.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+from popkit.handout.writing import write_handout
+from popkit.recipe import load_recipe
+
+__all__ = ["SAMPLES", "Sample", "write_samples"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sample:
+    """One handout to keep: the recipe's file name without its ending, and what is asked for."""
+
+    recipe: str
+    edition: str = "student"
+    paper: str = "A4"
+    large_print: bool = False
+
+    @property
+    def file_name(self) -> str:
+        """ "harbour-lights-student-letter.pdf", "ferry-steps-student-a4-large-print.pdf"."""
+        parts = [self.recipe, self.edition, self.paper.casefold()]
+        return "-".join(parts + ["large-print"] * self.large_print) + ".pdf"
+
+
+SAMPLES = (
+    Sample(recipe="harbour-lights", paper="Letter"),
+    Sample(recipe="ferry-steps", large_print=True),
+)
+
+
+def write_samples(recipes: str | os.PathLike, folder: str | os.PathLike) -> list[Path]:
+    """Make every sample from a folder of recipes in another folder.
+
+    Returns: the paths, in the order of `SAMPLES`.
+    Raises: RecipeError, HandoutError.
+    """
+    return [
+        write_handout(
+            load_recipe(Path(recipes) / f"{sample.recipe}.toml"),
+            Path(folder) / sample.file_name,
+            edition=sample.edition,
+            paper=sample.paper,
+            large_print=sample.large_print,
+        )
+        for sample in SAMPLES
+    ]
+
+
+def main() -> None:
+    """The command line: from notebooks/recipes to handouts, unless told otherwise."""
+    parser = argparse.ArgumentParser(description="Make the sample handouts anew.")
+    parser.add_argument("--recipes", default="notebooks/recipes", help="folder of recipes")
+    parser.add_argument("--folder", default="handouts", help="folder of handouts")
+    asked = parser.parse_args()
+    for path in write_samples(asked.recipes, asked.folder):
+        print(path)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,34 @@
+"""The handouts kept in handouts/ are those that the recipes make today."""
+
+from importlib.metadata import version
+from pathlib import Path
+
+import pytest
+
+from popkit.handout.samples import SAMPLES, write_samples
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+def made_by(document):
+    with document.open_metadata() as metadata:
+        return metadata["xmp:CreatorTool"]
+
+
+@pytest.fixture(scope="module")
+def fresh(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("handouts")
+    return {path.name: path for path in write_samples(ROOT / "notebooks" / "recipes", folder)}
+
+
+def test_there_is_a_sample_for_each_row_and_no_other():
+    assert {path.name for path in (ROOT / "handouts").glob("*.pdf")} == {s.file_name for s in SAMPLES}
+
+
+@pytest.mark.parametrize("sample", SAMPLES, ids=lambda sample: sample.file_name)
+def test_a_sample_made_anew_has_the_same_bytes(fresh, opened, sample):
+    kept, new = (ROOT / "handouts" / sample.file_name).read_bytes(), fresh[sample.file_name].read_bytes()
+    before, now = made_by(opened(kept)), made_by(opened(new))
+    if before != now:
+        pytest.skip(f"kept samples are by {before}, here is {now} (package {version('typst')})")
+    assert new == kept, "handouts/ is out of date: run python -m popkit.handout.samples"
