@@ -130,6 +130,11 @@ class Regridded:
         """The moves that a law sent to another mark than their nearest."""
         return tuple(move for move in self.moves if abs(mm(move.shift)) * 2 > mm(self.grid.step))
 
+    def __str__(self) -> str:
+        size = f"{show_exact(self.card.width)} × {show_exact(self.card.height)}"
+        least = "proved to be the least" if self.proved else f"not below {show_exact(self.bound)}"
+        return f"{size} on a ruler of {self.grid}: worst shift {show_exact(self.worst)}, {least}."
+
 
 # From a card to the programme and back ------------------------------------------
 
@@ -358,8 +363,12 @@ class _Case:
 
 
 def _all_there(marks: Iterable[tuple[str, str, Fraction]]) -> None:
-    """Raises: CardError if a piece has no size, or is to be marked where it is not."""
-    faults = [f"{piece}: {mark} is nothing or less." for piece, mark, at in marks if at <= 0]
+    """Raises: CardError if a piece has no size, or is to be scored where it is not."""
+    faults = [
+        f"{piece}: {mark} is nothing or less."
+        for piece, mark, at in marks
+        if at <= 0 and not mark.endswith("slit")  # a step as wide as the card is only a finding
+    ]
     if faults:
         raise CardError(*faults)
 
@@ -591,6 +600,9 @@ class NumberByNumber:
     def works(self) -> bool:
         """Whether rounding broke nothing."""
         return not self.breaks
+
+    def __str__(self) -> str:
+        return " ".join(str(broke) for broke in self.breaks) or "Rounding broke nothing."
 
 
 def number_by_number(card: Card, grid: Grid | Length | str) -> NumberByNumber:

@@ -78,6 +78,7 @@ def test_number_by_number_jams_where_the_issue_says() -> None:
     stops = math.degrees(math.acos((13**2 + 90**2 - 101**2) / (2 * 13 * 90)))
     assert round(stops) == 146
     assert first.opens_to == pytest.approx(stops, abs=1e-9)
+    assert "the card stops at 146°" in str(rounded)
     assert not first.parallel
     assert "parallelogram" in {broke.rule for broke in rounded.breaks}
 
@@ -181,6 +182,11 @@ def test_the_result_does_not_depend_on_what_was_solved_before() -> None:
     assert regrid(demo_card(), "2 mm") == alone
 
 
+def test_in_a_sentence() -> None:
+    done = regrid(demo_card(), "1/16 in")
+    assert str(done) == "5 in × 7½ in on a ruler of 1⁄16 in: worst shift 0 in, proved to be the least."
+
+
 def test_solving_prints_nothing(capfd: pytest.CaptureFixture[str]) -> None:
     regrid(demo_card(), "2 mm")
     assert capfd.readouterr() == ("", "")
@@ -216,6 +222,13 @@ def test_a_card_with_a_piece_of_no_size_is_refused_by_name(work: object) -> None
     bound = demo_card(front=pk.ClearFront(gap="8 in"))
     with pytest.raises(pk.CardError, match="clear front"):
         work(bound, "1 mm")
+
+
+def test_a_step_as_wide_as_its_card_is_restated_all_the_same() -> None:
+    step = pk.CutStep(face="2 in", depth="1/2 in", width="5 in")
+    done = regrid(demo_card(tiers=(step,), front=pk.OnePieceFront()), "1 mm")
+    assert done.proved
+    assert ("width", "tier 1") in {(law.rule, law.where) for law in done.let_go}
 
 
 # No card on the ruler ----------------------------------------------------------------
