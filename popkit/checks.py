@@ -50,10 +50,8 @@ class Remedy:
         return self.text
 
     def apply(self, card: Card) -> Card:
-        """The card with every change made."""
-        for change in self.changes:
-            card = _changed(card, change.path, change.value)
-        return card
+        """The card with every change made at once, as no half of them need be a card."""
+        return _changed(card, [(change.path, change.value) for change in self.changes])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,11 +75,21 @@ class Finding:
         return f"{self.severity}: {self.message} {self.remedy}"
 
 
-def _changed(owner: object, path: tuple[str | int, ...], value: object) -> object:
-    head, rest = path[0], path[1:]
-    if isinstance(head, int):
-        return (*owner[:head], _changed(owner[head], rest, value) if rest else value, *owner[head + 1 :])
-    return replace(owner, **{head: _changed(getattr(owner, head), rest, value) if rest else value})
+def _changed(owner: object, changes: list[tuple[tuple[str | int, ...], object]]) -> object:
+    """`owner`, a dataclass or a tuple, with the value at the end of each path replaced."""
+    deeper: dict[str | int, list] = {}
+    new: dict[str | int, object] = {}
+    for (head, *rest), value in changes:
+        if rest:
+            deeper.setdefault(head, []).append((tuple(rest), value))
+        else:
+            new[head] = value
+    for head, inner in deeper.items():
+        old = owner[head] if isinstance(head, int) else getattr(owner, head)
+        new[head] = _changed(old, inner)
+    if isinstance(owner, tuple):
+        return tuple(new.get(place, old) for place, old in enumerate(owner))
+    return replace(owner, **new)
 
 
 def score_room(stock: Stock) -> Length:
@@ -133,6 +141,12 @@ class _Bench:
             ),
         )
 
+    def least_face(self, place: int) -> Fraction:
+        """The lowest that a face can be with a tab to hold and every later face a band lower."""
+        cut = isinstance(self.card.tiers[place], CutStep)
+        lowest = mm(_BORDER) if cut else self.usual("least tab")
+        return lowest + (len(self.faces) - 1 - place) * self.usual("least band")
+
     def set_face(self, place: int, face: Fraction, verb: str) -> list[tuple]:
         """Steps that give a tier another face, its top tab kept within it."""
         tier = self.card.tiers[place]
@@ -154,9 +168,9 @@ def _hidden(bench: _Bench) -> Iterator[Finding]:
         if over <= 0:
             continue
         lower = bench.down(bench.room - foot)
-        if lower > 0:
+        if lower >= bench.least_face(place):
             remedy = bench.remedy(*bench.set_face(place, lower, "lower"))
-        else:
+        else:  # there is nothing left to take from the face, so the card has to grow
             tall = bench.up(foot + face)
             steps = []
             if mm(card.height) < foot + face:
@@ -194,7 +208,7 @@ def _bands(bench: _Bench) -> Iterator[Finding]:
         else:
             severity, what = "note", f"Only {bench.show(band)} of {there} shows above {here}"
         lower = bench.down(behind - least)
-        if lower > 0:
+        if lower >= bench.least_face(place):
             steps = bench.set_face(place, lower, "lower")
         else:
             steps = bench.set_face(place - 1, bench.up(face + least), "raise")
@@ -280,48 +294,68 @@ def _long_tabs(bench: _Bench) -> Iterator[Finding]:
 
 
 def _flap(bench: _Bench) -> Iterator[Finding]:
-    """The landing reaches under every foot, shows no further, and holds the sheet."""
+    """The flap reaches under every foot it carries, holds the panel, and shows no further."""
     card, front = bench.card, bench.card.front
     if front.panel_name is None:
         return
-    flap, name = front.flap_in(card), front.flap_name
-    size = front.flap_size
-
-    def finding(severity: str, message: str, flap_to: Fraction, verb: str, *more: tuple) -> Finding:
-        text = bench.step(verb, f"the {name}", flap, flap_to)
-        return Finding(
-            rule="landing",
-            severity=severity,
-            where=name,
-            message=message,
-            remedy=bench.remedy((text, ("front", size), flap_to), *more),
-        )
-
+    flap, long, gap = front.flap_in(card), front.length_in(card), front.gap_in(card)
+    name, least = front.flap_name, mm(usual("least tab", "inch"))
     last = bench.feet[-1] if front.carries_feet else Fraction(0)
-    gap = front.gap_in(card)
-    least = gap + mm(usual("least tab", "inch"))
-    if flap < last:
+    enough = max(bench.up(last), bench.up(gap + least))
+    if front.carries_feet and flap < last:
+        severity = "stop"
         message = (
             f"The {name} stops {bench.show(last - flap)} short of the last foot: it is "
             f"{bench.show(flap)} long and the feet reach {bench.show(last)}."
         )
-        yield finding("stop", message, bench.up(last), "lengthen")
-    elif flap > front.length_in(card):
+    elif flap > long:
+        severity = "stop"
         message = (
             f"The {name} is {bench.show(flap)} long and sticks out past the front, "
-            f"which is {bench.show(front.length_in(card))}."
+            f"which is {bench.show(long)}."
         )
-        fits = bench.down(front.length_in(card)) or front.length_in(card)
-        yield finding("stop", message, max(fits, last), "shorten")
-    elif front.carries_feet and flap - gap < mm(usual("least tab", "inch")):
+    elif front.carries_feet and flap - gap < least:
+        severity = "caution"
         message = (
             f"Only {bench.show(max(flap - gap, Fraction(0)))} of the {front.panel_name} lies on the "
             f"{name}, too little to hold it."
         )
-        yield finding("caution", message, bench.up(least), "lengthen")
-    elif front.carries_feet and flap > max(last, bench.up(least)):
+    elif front.carries_feet and flap > enough:
+        severity = "note"
         message = f"{bench.show(flap - last)} of the {name} shows in front of the last tier."
-        yield finding("note", message, max(bench.up(last), bench.up(least)), "shorten")
+    else:
+        return
+    yield Finding(
+        rule="landing",
+        severity=severity,
+        where=name,
+        message=message,
+        remedy=bench.remedy(*_better_flap(bench, last)),
+    )
+
+
+def _better_flap(bench: _Bench, last: Fraction) -> list[tuple]:
+    """Steps to a flap that reaches the feet and holds the panel, within a front long enough."""
+    card, front = bench.card, bench.card.front
+    flap, long, gap = front.flap_in(card), front.length_in(card), front.gap_in(card)
+    least = mm(usual("least tab", "inch"))
+    steps = []
+    target = max(bench.up(last), bench.up(gap + least))
+    near = bench.up(bench.usual("gap"))
+    if target > max(long, bench.up(last)) and gap > near:
+        steps.append((bench.step("bring", "the gap down", gap, near), ("front", "gap"), near))
+        target = max(bench.up(last), bench.up(near + least))
+    if target != flap:
+        verb = "lengthen" if target > flap else "shorten"
+        text = bench.step(verb, f"the {front.flap_name}", flap, target)
+        steps.append((text, ("front", front.flap_size), target))
+    if target > long:
+        if front.length is None:
+            steps.append((bench.step("make", "the card taller", long, target), ("height",), target))
+        else:
+            text = bench.step("lengthen", "the front", long, target)
+            steps.append((text, ("front", "length"), target))
+    return steps
 
 
 def _widths(bench: _Bench) -> Iterator[Finding]:
@@ -372,22 +406,26 @@ def _step_width(bench: _Bench, place: int, width: Fraction, behind: Fraction) ->
     border = (behind - width) / 2
     if border >= mm(_BORDER):
         return
-    narrow = bench.down(behind - 2 * bench.usual("step inset"))
-    narrow = narrow if narrow > 0 else behind - 2 * mm(_BORDER)
     source = f"step {place}" if place else "the card"
     here = f"tier {place + 1}"
-    changes = []
-    if narrow > 0:
-        text = bench.step("narrow", here, width, narrow)
-        changes.append((text, ("tiers", place, "width"), narrow))
-    else:  # what it is cut from is itself too narrow: widen the card, the one thing always free
-        need = bench.up(width + 2 * mm(_BORDER))
-        if place:
-            text = bench.step("widen", f"tier {place}", behind, need)
-            changes.append((text, ("tiers", place - 1, "width"), need))
-        else:
-            changes.append((bench.step("widen", "the card", behind, need), ("width",), need))
-            changes.append(("", ("tiers", 0, "width"), width))
+    last = len(bench.faces)
+    inset = bench.down(min(bench.usual("step inset"), behind / (2 * (last - place + 1))))
+    if inset >= mm(_BORDER):
+        narrow = behind - 2 * inset
+        changes = [(bench.step("narrow", here, width, narrow), ("tiers", place, "width"), narrow)]
+        for later in range(place + 1, last):  # each stays inside the one it is cut from
+            fits = behind - 2 * inset * (later - place + 1)
+            if bench.card.tiers[later].width_in(bench.card, later) > fits:
+                text = f"tier {later + 1} to {show_exact(bench.length(fits))}"
+                changes.append((text, ("tiers", later, "width"), fits))
+    else:  # not even the narrowest borders leave room: only a wider card does
+        wide = mm(bench.card.width)
+        need = max(wide, bench.up(2 * (last + 1) * bench.usual("step inset")))
+        text = "set every step in by the usual amount"
+        if need > wide:
+            text = f"{bench.step('widen', 'the card', wide, need)} and {text}"
+        changes = [(text, ("width",), need)]
+        changes += [("", ("tiers", step, "width"), None) for step in range(last)]
     yield Finding(
         rule="width",
         severity="stop" if border <= 0 else "caution",
@@ -451,21 +489,27 @@ def _other_sheet(bench: _Bench, piece: Piece) -> Remedy:
     by_area.sort(
         key=lambda sheet: (sheet.width.units == Q(1, "inch").units) != (bench.grid.unit == "inch")
     )
-    bigger = next((sheet for sheet in by_area if _fits(piece, sheet)[1]), None)
+    path = _stock_path(card, piece)
+    # One stock, one sheet: it has to hold whatever else is cut from it.
+    together = [one for one in cut_list(card) if _stock_path(card, one) == path]
+    bigger = next((sheet for sheet in by_area if all(_fits(one, sheet)[1] for one in together)), None)
     if bigger is None:
-        long, wide = (bench.up(mm(side)) for side in (piece.length, piece.width))
-        across, along = (wide, long) if piece.grain == "length" else (long, wide)
-        across, along = bench.length(across), bench.length(along)
+        sides = [
+            (mm(one.width), mm(one.length)) if one.grain == "length" else (mm(one.length), mm(one.width))
+            for one in together
+        ]
+        across, along = (bench.length(bench.up(max(side))) for side in zip(*sides, strict=True))
         name = f"{show_exact(across)} × {show_exact(along)}, grain along the second"
         bigger = Sheet(name=name, width=across, height=along)
     stock = replace(piece.stock, sheet=bigger)
-    if piece.name == card.front.panel_name and card.front.stock_in(card) is not card.stock:
-        path = ("front", "stock")
-    elif piece.name.startswith("tier "):
-        path = ("tier_stock",)
-    else:
-        path = ("stock",)
     return bench.remedy((f"cut it from a larger sheet: {bigger.name}", path, stock))
+
+
+def _stock_path(card: Card, piece: Piece) -> tuple[str, ...]:
+    """Where the card keeps the stock that a piece is cut from."""
+    if piece.name == card.front.panel_name and card.front.stock_in(card) is not card.stock:
+        return ("front", "stock")
+    return ("tier_stock",) if piece.name.startswith("tier ") else ("stock",)
 
 
 def _shelves(bench: _Bench) -> Iterator[Finding]:
