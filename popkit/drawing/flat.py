@@ -29,8 +29,8 @@ from popkit.drawing.conventions import (
     VALLEY,
     WORDS,
 )
-from popkit.drawing.lettering import ASCENT, DESCENT, Box, Readings, figures, spread, text_width
-from popkit.drawing.svg import Sketch, plain_text
+from popkit.drawing.lettering import ASCENT, DESCENT, Box, Readings, spread
+from popkit.drawing.svg import Sketch
 from popkit.lengths import Grid, Length, mm
 from popkit.pieces import Piece, cut_list
 
@@ -283,7 +283,7 @@ class _Flat:
         found = []
         for number, area in enumerate([*steps, *self.read.zones]):
             inner = self.cut_out[number // 2 + 1 :] if number < len(steps) else self.cut_out
-            wide = text_width(figures(area.name), WORDS)
+            wide = sketch.width_of(area.name)
             place = self._room_for(self._drawn(area), wide, _TALL, [*self.taken, *inner], _MIDDLE_FIRST)
             found.append((area, place))
         if not steps and any(place is None for _, place in found):
@@ -304,7 +304,7 @@ class _Flat:
         if zones:
             region = self._drawn(max(zones, key=lambda zone: zone.bottom - zone.top))
         taken = [*self.taken, *self.cut_out]
-        word = text_width("grain", WORDS)
+        word = sketch.width_of("grain")
         wide, tall = region.right - region.left, region.bottom - region.top
         if self.read.piece.grain == "width":
             span = max(word + 6, min(40.0, wide * 0.45))
@@ -332,7 +332,7 @@ class _Flat:
         areas = sorted(areas, key=lambda area: area.top + area.bottom)
         boxes = [self._drawn(area) for area in areas]
         middles = [(box.top + box.bottom) / 2 for box in boxes]
-        places = spread(middles, _PITCH)
+        places = spread(middles, _PITCH, least=1.0)  # clear of the words over the piece
         with sketch.group("leaders", LEADER):
             for box, middle, place in zip(boxes, middles, places, strict=True):
                 start = max(box.right - 1.2, (box.left + box.right) / 2)
@@ -354,7 +354,7 @@ class _Flat:
         """Positions from the top end down the left side; returns the middle of the lowest."""
         sketch, marks = self.sketch, self.read.along
         at = [float(mark) * self.k for mark in marks]
-        places = spread(at, _PITCH)
+        places = spread(at, _PITCH, least=0.0)
         pairs = self._pairs(marks)
         with sketch.group("measures", HAIR):
             sketch.line(-3, at[0], -3, at[-1])
@@ -384,8 +384,8 @@ class _Flat:
                 sketch.measure(at[0], base, at[1], base)
             first, second = pairs[-1]
             with sketch.group("figures"):
-                one, gap = text_width(figures(first), WORDS), 2.4 if second else 0.0
-                left = at[1] / 2 - (one + gap + text_width(figures(second), WORDS)) / 2
+                one, gap = sketch.width_of(first), 2.4 if second else 0.0
+                left = at[1] / 2 - (one + gap + sketch.width_of(second)) / 2
                 sketch.words(left, base + 3.8, first)
                 if second:
                     sketch.words(left + one + gap, base + 3.8, second, ink=SECOND)
@@ -409,14 +409,12 @@ class _Flat:
         """Which end is the top, and over it the name and what to know before cutting."""
         sketch, piece = self.sketch, self.read.piece
         with sketch.group("head"):
-            half = text_width("top end", WORDS) / 2
+            half = sketch.width_of("top end") / 2
             middle = max(self.wide / 2, half - 2)
             sketch.arrowhead(middle - half - 2.2, -4.7, 0, -1, fill=INK, size=2.6, across=0.42)
             sketch.words(middle, -3.3, "top end", anchor="middle")
             notes = " · ".join([*_notes(piece), *more])
-            left = max(
-                sketch.bounds.left, min(0.0, self.wide - text_width(figures(plain_text(notes)), WORDS))
-            )
+            left = max(sketch.bounds.left, min(0.0, self.wide - sketch.width_of(notes)))
             box = sketch.words(left, -9.2, notes, ink=SECOND)
             if not grain_inside:
                 at = sketch.words(box.right + 2.4, -9.2, "grain", ink=SECOND).right + 1.6
@@ -455,7 +453,7 @@ def _key(sketch: Sketch, pieces: Sequence[_Read], left: float, top: float, wide:
     with sketch.group("key"):
         for kind in kinds:
             words, line = _KEY.get(kind, ("glue", None))
-            span = 14 + sketch.box_of(0, 0, words).right
+            span = 14 + sketch.width_of(words)
             if x > left and x + span > left + wide:
                 x, y = left, y + _PITCH + 0.6
             if line is not None:
@@ -472,6 +470,7 @@ def draw_piece(
     grids: Sequence[Grid | Length | str] | None = None,
     scale: Fraction | float | str = 1,
     key: bool = True,
+    says_scale: bool = True,
     prefix: str = "",
     title: str | None = None,
 ) -> str:
@@ -481,6 +480,7 @@ def draw_piece(
             given the usual two, that of the piece's unit first
     scale   1 is full size, Fraction(1, 2) half
     key     say under the piece what each kind of line means
+    says_scale  name the scale over the piece; False for a page that enlarges the picture
     prefix  begins every id, so that several pictures can stand in one page
     title   of the picture, for screen readers; unless given, the name of the piece
     Returns: SVG text in millimetres. The groups "cut", "valley" and "mountain" hold the lines of
@@ -489,7 +489,7 @@ def draw_piece(
     """
     scale = _as_scale(scale)
     read, shown = _Read(piece), Readings.of(piece.length, grids)
-    sketch = _drawn_flat(read, shown, scale, prefix, [scale_words(scale)])
+    sketch = _drawn_flat(read, shown, scale, prefix, [scale_words(scale)] if says_scale else [])
     if key:
         left, _, right, bottom = sketch.bounds
         _key(sketch, [read], left, bottom + 6, max(right - left, 70.0))

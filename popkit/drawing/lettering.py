@@ -105,18 +105,9 @@ def _advance(char: str) -> int:
     return 2048 if unicodedata.east_asian_width(char) in ("W", "F") else 1950
 
 
-@lru_cache(maxsize=8192)
-def _em_width(text: str) -> float:
-    widths = _WIDTHS
-    try:
-        return sum([widths[char] for char in text]) / _EM
-    except KeyError:
-        return sum(widths.get(char) or _advance(char) for char in text) / _EM
-
-
 def text_width(text: str, size: float) -> float:
     """Millimetres that one line of text is wide at a type size in millimetres, unkerned."""
-    return _em_width(text) * size
+    return sum(_WIDTHS.get(char) or _advance(char) for char in text) / _EM * size
 
 
 class Box(NamedTuple):

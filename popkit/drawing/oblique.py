@@ -337,10 +337,18 @@ class _Oblique:
     def names(self, order: Sequence[Strip], right: float) -> None:
         """The parts that are seen by name, in a column to the right of `right`."""
         rings = [(self.ring(strip), strip.clear) for strip in order]
+        boxes = [
+            Box(*map(min, zip(*ring, strict=True)), *map(max, zip(*ring, strict=True)))
+            for ring, _ in rings
+        ]
         labels, spots = self._labels(), []
         for place, strip in enumerate(order):
             if strip.part in labels:
-                nearer = [ring for ring, clear in rings[place + 1 :] if not clear]
+                nearer = [
+                    (ring, box)
+                    for (ring, clear), box in zip(rings[place + 1 :], boxes[place + 1 :], strict=True)
+                    if not clear and box.meets(boxes[place])
+                ]
                 if spot := self._seen(strip, nearer):
                     spots.append((spot[1], spot[0], labels[strip.part]))
         spots.sort()
@@ -356,7 +364,7 @@ class _Oblique:
                 self.sketch.words(right + 5, place, name)
 
     def _seen(
-        self, strip: Strip, nearer: Sequence[Sequence[tuple[float, float]]]
+        self, strip: Strip, nearer: Sequence[tuple[Sequence[tuple[float, float]], Box]]
     ) -> tuple[float, float] | None:
         """A point of the strip, near its right edge, that nothing hides for a millimetre around."""
         whole = self.ring(strip)
@@ -367,8 +375,9 @@ class _Oblique:
                     continue
                 x, y = self._flat(_at(strip, up), left)
                 around = ((x, y), (x - 0.8, y), (x + 0.8, y), (x, y - 0.8), (x, y + 0.8))
+                patch = Box(x - 0.8, y - 0.8, x + 0.8, y + 0.8)
                 if all(_holds(whole, spot) for spot in around) and not any(
-                    _holds(ring, spot) for ring in nearer for spot in around
+                    _holds(ring, spot) for ring, box in nearer if box.meets(patch) for spot in around
                 ):
                     return x, y
         return None

@@ -13,7 +13,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from functools import lru_cache
 from math import hypot
+from typing import NamedTuple
 
 from popkit.drawing.conventions import ARROW, FONTS, HAIR, INK, PAPER, SECOND, WORDS, Line
 from popkit.drawing.lettering import ASCENT, DESCENT, MIDDLE, Box, figures, text_width
@@ -47,12 +49,28 @@ def as_prefix(prefix: str) -> str:
     return prefix
 
 
+class _Lettered(NamedTuple):
+    """Words as they are shown, as SVG text carries them, and their width in ems."""
+
+    shown: str
+    escaped: str
+    ems: float
+
+
+@lru_cache(maxsize=8192)
+def _lettered(words: str) -> _Lettered:
+    shown = figures(plain_text(words))
+    return _Lettered(shown, _escaped(shown), text_width(shown, 1.0))
+
+
+@lru_cache(maxsize=16384)
 def number(value: float) -> str:
     """A coordinate to a millionth of a millimetre, without the noughts at its end."""
     text = f"{value:.6f}".rstrip("0").rstrip(".")
     return "0" if text in ("-0", "") else text
 
 
+@lru_cache(maxsize=16384)
 def _coarse(value: float) -> str:
     text = f"{value:.3f}".rstrip("0").rstrip(".")
     return "0" if text in ("-0", "") else text
@@ -255,9 +273,13 @@ class Sketch:
         self, x: float, y: float, words: str, *, size: float = WORDS, anchor: str = "start"
     ) -> Box:
         """The box that words would take with their middle height at y."""
-        wide = text_width(figures(plain_text(words)), size)
+        wide = _lettered(words).ems * size
         left = x if anchor == "start" else x - wide if anchor == "end" else x - wide / 2
         return Box(left, y - (ASCENT - MIDDLE) * size, left + wide, y + (MIDDLE + DESCENT) * size)
+
+    def width_of(self, words: str, size: float = WORDS) -> float:
+        """Millimetres that one line of words is wide."""
+        return _lettered(words).ems * size
 
     def words(
         self,
@@ -277,7 +299,7 @@ class Sketch:
         plate    the colour of a small plate laid under them
         upright  False: turned a quarter to read from below, ending at (x, y) at its top end
         """
-        text = figures(plain_text(words))
+        text = _lettered(words)
         n = self._number
         down = MIDDLE * size
         anchored = "" if anchor == "start" else f' text-anchor="{anchor}"'
@@ -285,7 +307,7 @@ class Sketch:
             box = self.box_of(x, y, words, size=size, anchor=anchor)
             at = f'x="{n(x)}" y="{n(y + down)}"'
         else:
-            wide = text_width(text, size)
+            wide = text.ems * size
             top = y if anchor == "end" else y - wide / 2 if anchor == "middle" else y - wide
             box = Box(x - (ASCENT - MIDDLE) * size, top, x + (MIDDLE + DESCENT) * size, top + wide)
             at = f'transform="translate({n(x + down)} {n(y)}) rotate(-90)"'
@@ -299,7 +321,7 @@ class Sketch:
             )
         sized = "" if size == WORDS else f' font-size="{size:g}"'
         self._parts.append(
-            f'<text {at}{anchored}{sized} fill="{ink}" stroke="none">{_escaped(text)}</text>'
+            f'<text {at}{anchored}{sized} fill="{ink}" stroke="none">{text.escaped}</text>'
         )
         self.boxes.append(box)
         self.cover((box.left, box.top), (box.right, box.bottom))
