@@ -54,16 +54,13 @@ def lengths_on(draw: st.DrawFn, grid: Grid, *, sizes: bool = True) -> Length:
     return Q(draw(st.integers(1 if sizes else -last, last)) * grid.step.magnitude, grid.unit)
 
 
-def sizes(*, longest_mm: int = 2000) -> st.SearchStrategy[Length]:
-    """Any exact size up to `longest_mm`, on no ruler in particular, in inches or millimetres."""
-    return st.one_of(
-        st.fractions(Fraction(1, 1000), longest_mm, max_denominator=1000).map(
-            lambda value: Q(value, "millimeter")
-        ),
-        st.fractions(Fraction(1, 1000), longest_mm * Fraction(5, 127), max_denominator=640).map(
-            lambda value: Q(value, "inch")
-        ),
-    )
+@st.composite
+def sizes(draw: st.DrawFn, *, longest_mm: int = 2000) -> Length:
+    """Any exact size up to `longest_mm`, on no ruler in particular, in millimetres or inches."""
+    parts = draw(st.integers(1, 1000))
+    if draw(st.booleans()):
+        return Q(Fraction(draw(st.integers(1, longest_mm * parts)), parts), "millimeter")
+    return Q(Fraction(draw(st.integers(1, longest_mm * 5 * parts // 127)), parts), "inch")
 
 
 @dataclass(frozen=True, slots=True)
