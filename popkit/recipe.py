@@ -22,6 +22,7 @@ from popkit.card import Card
 from popkit.lengths import Grid, LengthError, as_grid, quoted
 from popkit.sections import (
     CARD_SECTIONS,
+    MOST_TIERS,
     SectionReader,
     card_sections,
     is_whole,
@@ -43,9 +44,9 @@ __all__ = [
     "save_recipe",
 ]
 
-MOST_TIERS = 8
 LARGEST_FILE = 1_000_000  # bytes; a recipe is a page of text
 _LIMITS = {"title": 80, "series": 80, "notes": 4000, "steps": 300}  # characters
+_MOST_STEPS = 100
 _MOST_SHOWN = 50
 
 
@@ -134,12 +135,12 @@ class Recipe:
             remedy = 'Write a list, as in steps = ["…", "…"].'
             faults.append(Fault(key="steps", what=f"This is {kind_of(self.steps)}.", remedy=remedy))
         else:
-            if len(self.steps) > 100:
+            if len(self.steps) > _MOST_STEPS:
                 what = f"There are {len(self.steps)} remarks."
-                faults.append(Fault(key="steps", what=what, remedy="Write 100 at most."))
+                faults.append(Fault(key="steps", what=what, remedy=f"Write {_MOST_STEPS} at most."))
             steps = (
                 _clean_text(step, f"steps[{number}]", faults)
-                for number, step in enumerate(self.steps, 1)
+                for number, step in enumerate(self.steps[:_MOST_STEPS], 1)
             )
             put("steps", tuple(steps))
         if self.minutes is not None and not is_whole(self.minutes, 1, 1440):

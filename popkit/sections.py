@@ -37,6 +37,7 @@ from popkit.tomltext import Document, Fault, Number, child
 
 __all__ = [
     "CARD_SECTIONS",
+    "MOST_TIERS",
     "SectionReader",
     "card_sections",
     "is_whole",
@@ -47,6 +48,7 @@ __all__ = [
 ]
 
 CARD_SECTIONS = ("card", "front", "tier")
+MOST_TIERS = 8
 _BESIDE_CARD = ("tiers", "front")  # fields of a card that have sections of their own
 
 
@@ -159,23 +161,30 @@ def _heading(section: str) -> str:
 # What people call a size of a tier where no spelling is near: the words of our own messages.
 _ALSO = {"tier": {"shelf": "depth", "height": "face"}}
 
-# Why a card cannot exist although each of its sizes can: (as `Card` says it, key, remedy).
+# Why a card cannot exist although each of its sizes can: (as `Card` says it, key, remedy unless
+# `Card` gives one after a colon, whether sizes have a part in it).
 _REASONS = (
     (
         r"^A cut step ",
         "front.form",
         f'Write form = "{OnePieceFront.form}", or make every tier a "{Tier.form}".',
+        False,
     ),
     (
         rf"^Tier (\d+) is a {CutStep.form}",
         "tier[{}].form",
         f'List the cut steps first, or write form = "{Tier.form}" here.',
+        False,
     ),
     (
         r"leave no width for tier (\d+)",
         "tier[{}]",
         "Write a smaller side_inset, a wider card, or a width for this tier.",
+        True,
     ),
+    (r"^Tier (\d+)'s slits .* front", "tier[{}].depth", "Write less.", True),
+    (r"^Tier (\d+)'s slits", "tier[{}].face", "Write less.", True),
+    (r"", "card", "Change one of the sizes it speaks of.", True),
 )
 _ANY_TIERS = (Tier(face=LONGEST, depth=LONGEST, width=LONGEST),)
 
@@ -201,6 +210,7 @@ class SectionReader:
         self.document, self.top = document, tuple(top)
         self.faults = list(document.faults)
         self._spoiled = {fault.key for fault in document.faults}
+        self._stood_in = False  # whether a stand-in takes the place of any size
 
     def fault(self, key: str, what: str, remedy: str) -> None:
         """Note a fault, with the line of its key."""
@@ -245,7 +255,8 @@ class SectionReader:
             homes = ["at the top of the file"]
         if homes:
             return None, f"It belongs {' or '.join(homes)}."
-        if near := _nearest(key, keys):
+        # With so many at fault the file is no recipe, and each look for a near word takes time.
+        if len(self.faults) < 500 and (near := _nearest(key, keys)):
             return near, f"Write {near}."
         return None, f"Leave it out. The keys here are {', '.join(keys)}."
 
@@ -279,6 +290,7 @@ class SectionReader:
             self.missing("card", "Write [card], and under it width and height.")
             self._spoiled.update(f"card.{key}" for key in _kinds(Card))
         whole = bool(tiers) and None not in tiers
+        self._stood_in |= front is None or not whole
         given = {
             "front": front or OnePieceFront(),
             "tiers": tuple(tiers) if whole else _ANY_TIERS * max(1, len(tiers)),
@@ -299,7 +311,9 @@ class SectionReader:
             self.fault(
                 "tier", "The card has no tiers.", f"Write [[tier]] for each, and under it {needs}."
             )
-        return [(f"tier[{number}]", row) for number, row in enumerate(rows, 1)]
+        if len(rows) > MOST_TIERS:
+            self.fault("tier", f"There are {len(rows)} tiers.", f"Write {MOST_TIERS} at most.")
+        return [(f"tier[{number}]", row) for number, row in enumerate(rows[:MOST_TIERS], 1)]
 
     def _formed(self, table: object, at: str, default: str | None = None) -> object | None:
         """The model of a section that names its form; None where the form is unknown."""
@@ -361,7 +375,9 @@ class SectionReader:
                 value = self._read(kind, table[name], child(at, name))
                 if value is not None:
                     values[key] = value
+                self._stood_in |= value is None
             elif needed and key not in values:
+                self._stood_in = True
                 example = "220" if kind is Fraction else '"…"'
                 self.missing(child(at, key), f"Write {key} = {example}.")
         for key, (kind, needed) in kinds.items():
@@ -373,6 +389,7 @@ class SectionReader:
         """The model of these values; each that it refuses is a fault and gives way."""
 
         def give_way(key: str) -> None:
+            self._stood_in = True
             kind, needed = _kinds(model)[key]
             values.pop(key, None)
             if needed:
@@ -399,13 +416,14 @@ class SectionReader:
 
     def _misfit(self, reason: str, values: dict[str, object]) -> None:
         """Why the parts of a card do not go together, as a fault; they give way."""
-        key, remedy = "card", "Change one of the sizes it speaks of."
-        for pattern, place, cure in _REASONS:
-            if found := re.search(pattern, reason):
-                key, remedy = place.format(*found.groups()), cure
-        self.fault(key, reason, remedy)
+        pattern, place, cure, of_sizes = next(row for row in _REASONS if re.search(row[0], reason))
+        found = re.search(pattern, reason)
+        what, _, hint = reason.partition(": ")
+        if not (of_sizes and self._stood_in):
+            remedy = hint[:1].upper() + hint[1:] if hint else cure
+            self.fault(place.format(*found.groups()), what.rstrip(".") + ".", remedy)
         values["front"] = OnePieceFront()
-        if key != "front.form":
+        if place != "front.form":
             values["tiers"] = _ANY_TIERS
 
     # values

@@ -24,6 +24,8 @@ __all__ = ["Document", "Fault", "Number", "child", "read_toml", "write_toml"]
 
 _MOST_SLIPS = 40
 _LONGEST_MENDED = 100_000  # characters; reading again after each slip of a huge file would crawl
+_LONGEST_LINE = 5_000  # characters of a line that is looked at for what was meant
+_LONGEST_KEY = 300  # characters of a line in which its key is looked for
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,8 +92,9 @@ def child(at: str, name: str) -> str:
 
 _KEY = r"""(?:[A-Za-z0-9_-]+|"(?:\\.|[^"\\\n])*"|'[^'\n]*')"""
 _KEYS = rf"{_KEY}(?:[ \t]*\.[ \t]*{_KEY})*"
-_PAIR = re.compile(rf"[ \t]*({_KEYS})[ \t]*=[ \t]*(.*?)[ \t]*")
+_PAIR = re.compile(rf"[ \t]*({_KEYS})[ \t]*=[ \t]*(.*)")
 _HEADING = re.compile(rf"[ \t]*(\[\[?)[ \t]*({_KEYS})[ \t]*(\]?\]?)[ \t]*(?:#.*)?")
+_DEEP = re.compile(r"(?:\.[ \t]*+[A-Za-z0-9_-]*+[ \t]*+){30}")  # tomllib takes minutes over thousands
 _QUOTED_OR_REMARK = re.compile(
     r'"""(?:\\[\s\S]|[^\\])*?"""'
     r"|'''[\s\S]*?'''"
@@ -126,13 +129,14 @@ def _places(text: str) -> Iterator[tuple[int, str]]:
         return at
 
     for number, line in enumerate(_without_long_texts(text).split("\n"), 1):
-        if heading := _HEADING.fullmatch(line):
+        start = line[:_LONGEST_KEY]
+        if heading := _HEADING.fullmatch(start):
             if heading[1] == "[[":
                 whole = ".".join(re.findall(_KEY, heading[2]))
                 counts[whole] = counts.get(whole, 0) + 1
             section = path("", heading[2])
             yield number, section
-        elif pair := _PAIR.fullmatch(line):
+        elif pair := _PAIR.fullmatch(start):
             yield number, path(section, pair[1])
 
 
@@ -157,21 +161,25 @@ def _basic(text: str) -> str:
 
 def _mended(line: str, number: int, message: str, lists: Collection[str]) -> tuple[str, str, str | None]:
     """What is wrong with a line, the remedy, and the line as it was meant, if that is plain."""
+    if len(line) > _LONGEST_LINE:
+        return "This line is too long to make out what was meant.", "Break it up.", None
     if any(unicodedata.category(char) == "Cc" and char != "\t" for char in line):
         clean = "".join(char for char in line if unicodedata.category(char) != "Cc")
         return "A control character stands here, unseen.", "Delete it, or type the line again.", clean
     if line.lstrip().startswith("["):
         return _mended_heading(line, number, message, lists)
     if pair := _PAIR.fullmatch(line):
-        return _mended_pair(pair[1], pair[2], message)
-    if loose := re.fullmatch(r"""\s*([^=:"'\[\]{}#]+?)\s*([=:])\s*(.+)""", line):
-        key = re.sub(r"\s+", "_", loose[1])
+        return _mended_pair(pair[1], pair[2].rstrip(), message)
+    typed, sign, value = re.fullmatch(r"([^=:]*)([=:]?)(.*)", line).groups()
+    typed, value = typed.strip(), value.strip()
+    if typed and sign and value and not set(typed) & set("\"'[]{}#"):
+        key = re.sub(r"\s+", "_", typed)
         bare = key if re.fullmatch(r"[A-Za-z0-9_-]+", key) else _basic(key)
-        if loose[2] == ":":
-            what = f"A colon stands after {quoted(loose[1])}, where = belongs."
+        if sign == ":":
+            what = f"A colon stands after {quoted(typed)}, where = belongs."
         else:
-            what = f"{quoted(loose[1])} cannot be a key: a key is plain letters, with _ for a space."
-        return what, f"Write {quoted(key)[1:-1]} = and then the value.", f"{bare} = {loose[3]}"
+            what = f"{quoted(typed)} cannot be a key: a key is plain letters, with _ for a space."
+        return what, f"Write {quoted(key)[1:-1]} = and then the value.", f"{bare} = {value}"
     if line.lstrip().startswith(("'", '"')):
         return (
             "A text stands where none is expected.",
@@ -251,6 +259,9 @@ def read_toml(text: str, *, lists: Collection[str] = ()) -> Document:
     Returns: a `Document`; with faults its values are a guess, good only for finding more.
     """
     text = text.removeprefix("\N{ZERO WIDTH NO-BREAK SPACE}").replace("\r\n", "\n")
+    if _DEEP.search(_QUOTED_OR_REMARK.sub("", text)):
+        what, remedy = "A key has more than thirty parts.", "Name a section and a key, no more."
+        return Document(values=None, faults=(Fault(key="", what=what, remedy=remedy),))
     lines = text.split("\n")
     faults: list[Fault] = []
     slips: dict[int, int] = {}

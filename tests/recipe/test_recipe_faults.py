@@ -24,6 +24,8 @@ EXPECTED = {
     "colon-for-equals": [("", "colon")],
     "comma-decimal": [("card.width", '"4.25 in"')],
     "control-character": [("", "control character")],
+    "cut-step-off-the-back": [("tier[1].face", "Lower its face")],
+    "cut-step-off-the-front": [("tier[1].depth", "shelf shallower")],
     "curly-quotes": [("card.width", "Curly")],
     "cut-step-on-glued-strip": [("tier[2].form", "cut steps first")],
     "cut-step-with-clear-front": [("front.form", '"one-piece"')],
@@ -284,6 +286,26 @@ def test_many_faults_are_all_kept_and_the_message_stays_short():
     assert len(caught.value.faults) == 500
     assert "500 faults" in str(caught.value)
     assert len(str(caught.value).split("\n")) == 52
+
+
+@pytest.mark.parametrize(
+    ("text", "phrase"),
+    [
+        ("[" + "a." * 100_000 + "a]", "thirty parts"),
+        ("a." * 100_000 + "a = 1", "thirty parts"),
+        ("x" + " " * 90_000 + "\n", "too long"),
+        ("[[tier]]\n" * 100_000, "100000 tiers"),
+        ("a = " + "[" * 100_000, "too deep"),
+    ],
+    ids=["heading", "key", "spaces", "tiers", "lists"],
+)
+def test_a_hostile_text_is_refused_without_long_thought(text, phrase):
+    with pytest.raises(RecipeError, match=phrase):
+        read_recipe(text)
+
+
+def test_full_stops_in_a_text_are_no_parts_of_a_key():
+    assert read_recipe(GOOD.replace("window", "w" + ".o" * 31)).title.endswith(".o")
 
 
 @pytest.mark.parametrize("given", [None, 5, b"title = 'x'", ["title"]])
