@@ -94,6 +94,7 @@ _SYMBOLS = {
     "foot": "ft",
 }
 _FACTORS = {ureg.Unit(name): factor for name, factor in _PER_UNIT.items()}
+_BY_CONTAINER = {unit._units: factor for unit, factor in _FACTORS.items()}
 _NAMES = {ureg.Unit(name): name for name in _PER_UNIT}
 _ALIASES = {
     alias: unit
@@ -126,6 +127,10 @@ def mm(length: Length) -> Fraction:
 
     Raises: LengthError if it is not a length, carries a float, or is of another pint registry.
     """
+    if type(length) is Q:  # the short way, as this is called hundreds of times for one picture
+        magnitude, factor = length._magnitude, _BY_CONTAINER.get(length._units)
+        if factor is not None and type(magnitude) is Fraction and type(magnitude.numerator) is int:
+            return magnitude * factor if factor != 1 else magnitude
     if not isinstance(length, pint.Quantity):
         raise LengthError(str(length), "is not a length", 'Write it with its unit, as in "5 in"')
     if length._REGISTRY is not ureg:
@@ -286,14 +291,20 @@ def parse_length(text: str, unit: str | None = None, *, offset: bool = False) ->
     return length
 
 
-def _within(text: str, length: Length, least: str | None) -> None:
+_LONGEST_MM = mm(LONGEST)
+
+
+def _within(given: str | Length, length: Length, least: str | None) -> None:
     value = mm(length)
     if least == "above" and value == 0:
-        raise LengthError(text, "is nothing, where a size is needed", "Write a length above 0")
-    if least is not None and value < 0:
-        raise LengthError(text, "is less than nothing, where a size is needed", "Leave out the minus")
-    if abs(value) > mm(LONGEST):
-        raise LengthError(text, "is longer than 2 m", "Look for a slip in the number or the unit")
+        fault = ("is nothing, where a size is needed", "Write a length above 0")
+    elif least is not None and value < 0:
+        fault = ("is less than nothing, where a size is needed", "Leave out the minus")
+    elif abs(value) > _LONGEST_MM:
+        fault = ("is longer than 2 m", "Look for a slip in the number or the unit")
+    else:
+        return
+    raise LengthError(given if isinstance(given, str) else show_exact(given), *fault)
 
 
 def as_length(value: Length | str, unit: str | None = None) -> Length:
@@ -315,11 +326,11 @@ def as_offset(value: Length | str, unit: str | None = None) -> Length:
 
 def _checked(value: Length, least: str | None) -> Length:
     _ = mm(value)
-    if value.units not in _NAMES:
+    if value._units not in _BY_CONTAINER:
         raise LengthError(str(value), "is in no unit of ours", "Units are in, mm, cm, ft and m")
     if not isinstance(value.magnitude, Fraction) or type(value.magnitude.numerator) is not int:
         value = Q(_exact(value.magnitude), value.units)
-    _within(show_exact(value), value, least)
+    _within(value, value, least)
     return value
 
 
