@@ -481,7 +481,8 @@ def draw_oblique(
         picture.names(order, right)
         if frame:
             column = max(text_width(label, WORDS) for label in picture.every_label())
-            frame = frame._replace(right=right + 5 + column)
+            low, high = frame.top - _PITCH / 2, frame.bottom + _PITCH / 2
+            frame = Box(frame.left, low, right + 5 + column, high)
     return picture.sketch.svg(
         title or f"The card {_how_open(view.angle)}",
         _described(card, view, Readings.of(card.height, grids)),

@@ -11,7 +11,7 @@ import random
 import re
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -115,7 +115,7 @@ def _dejavu() -> tuple[dict, dict, object]:
     return font.getBestCmap(), font["hmtx"].metrics, font["glyf"]
 
 
-@lru_cache(maxsize=None)
+@cache
 def glyph(char: str) -> tuple[float, float, float, float, float]:
     """Advance, left, bottom, right and top of a character's ink, in ems."""
     names, advances, outlines = _dejavu()
@@ -127,7 +127,7 @@ def glyph(char: str) -> tuple[float, float, float, float, float]:
     return tuple(value / 2048 for value in (advances[name][0], *edges))
 
 
-@lru_cache(maxsize=None)
+@cache
 def _ink(text: str) -> tuple[float, tuple[float, float, float, float] | None]:
     """Width of a line, and the box of its ink from the start of its baseline, in ems."""
     at, boxes = 0.0, []

@@ -1,5 +1,6 @@
 """A drawn piece is the piece: outlines, scores, slits and zones parsed back from the SVG."""
 
+import itertools
 from fractions import Fraction
 
 import pytest
@@ -199,7 +200,7 @@ def test_one_sheet_shows_every_piece_at_one_scale():
         pytest.approx((float(mm(piece.width)) / 4, float(mm(piece.length)) / 4), abs=2 * NEAR)
         for piece in pieces
     ]
-    for one, other in zip(outlines, outlines[1:], strict=False):
+    for one, other in itertools.pairwise(outlines):
         assert not one.intersects(other)
     assert len([shape for shape in words(shapes) if shape.text == "cut"]) == 1  # one key for all
 

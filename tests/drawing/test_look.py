@@ -1,5 +1,6 @@
 """Contrast and grey: every word and line of every picture stands out from what lies under it."""
 
+import itertools
 from xml.etree import ElementTree
 
 import pytest
@@ -83,7 +84,7 @@ def test_tints_of_neighbouring_tiers_fall_apart_in_grey():
     for count in range(1, 9):
         steps = [luminance(conventions.shade(place, count)) for place in range(count + 1)]
         assert steps == sorted(steps)
-        assert all(light > dark for dark, light in zip(steps, steps[1:], strict=False))
+        assert all(light > dark for dark, light in itertools.pairwise(steps))
 
 
 def test_the_smallest_words_have_an_x_height_of_2_mm():
