@@ -485,12 +485,14 @@ def stepped_tiers(
         return mm(grid.down(from_mm(value)))
 
     first = on_ruler(tall / 2)
-    band = on_ruler(min(mm(grid.nearest(from_mm(tall / 14))), first / (count + 1)))
+    fourteenth = max(mm(grid.step), mm(grid.nearest(from_mm(tall / 14))))
+    band = on_ruler(min(fourteenth, first / (count + 1)))
     # A shelf is at least as deep as a tab that holds, if the last face then still hides.
     least = mm(grid.up(usual("least tab", grid.unit)))
     shelf = on_ruler(min(max(band, least), (tall - first + (count - 1) * band) / count))
     if band <= 0 or shelf <= 0:
-        raise CardError(f"{show_exact(height)} is too low for {count} tiers on a ruler of {grid}.")
+        tiers = "1 tier" if count == 1 else f"{count} tiers"
+        raise CardError(f"{show_exact(height)} is too low for {tiers} on a ruler of {grid}.")
     unit = grid.unit
     return tuple(
         form(face=from_mm(first - step * band, unit), depth=from_mm(shelf, unit))
