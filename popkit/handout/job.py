@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from popkit.assembly import Rulers, rulers
+from popkit.assembly import Rulers, rulers, with_article
 from popkit.card import Card, CardError, CutStep
 from popkit.handout.files import HandoutError
 from popkit.handout.typesetting import families_for, plain_text
@@ -71,12 +71,13 @@ def job(
     """
     found = list(faults)
     if not isinstance(recipe, Recipe | Card):
-        found.append(f"A {type(recipe).__name__} is neither a recipe nor a card. Give one of them.")
+        given = with_article(type(recipe).__name__)
+        found.append(f"This is {given}, neither a recipe nor a card. Give one of them.")
     paper = _paper(paper, found)
     if not isinstance(large_print, bool):
         found.append(f"Large print is {large_print!r}. Write True or False.")
     if name is not None and not isinstance(name, str):
-        found.append(f"The name is a {type(name).__name__}. Write text, or leave it out.")
+        found.append(f"The name is {with_article(type(name).__name__)}. Write text, or leave it out.")
         name = None
     name = plain_text(name or "")
     if len(name) > 2 * _LONGEST_NAME:
@@ -122,7 +123,7 @@ def _paper(paper: object, found: list[str]) -> str:
 
 def _title(card: Card) -> str:
     count = len(card.tiers)
-    kind = "cut step" if isinstance(card.tiers[0], CutStep) else "tier"
+    kind = "cut step" if all(isinstance(tier, CutStep) for tier in card.tiers) else "tier"
     return f"Pop-up card with {_COUNTS[count] if count < 9 else count} {kind}{'s' * (count != 1)}"
 
 

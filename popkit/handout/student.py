@@ -11,7 +11,9 @@ more: RNIB Clear Print.
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from fractions import Fraction
+from functools import lru_cache
 from itertools import groupby
 
 from popkit.assembly import (
@@ -56,6 +58,16 @@ _WORDS = {
 
 def student(job: Job) -> dict:
     """The data of the student template. Raises: CardError as `cut_list`."""
+    return {
+        **_for_anyone(replace(job, name="", families=())),
+        "name": job.name,
+        "families": job.families,
+    }
+
+
+@lru_cache(maxsize=8)
+def _for_anyone(job: Job) -> dict:
+    """All but the name, made once for a whole class. Not to be changed by who gets it."""
     card, pieces, rulers = job.card, cut_list(job.card), job.rulers
     enlarge = _LARGE if job.large_print else _USUAL
     scored = [piece for piece in pieces if piece.scores]
@@ -63,7 +75,6 @@ def student(job: Job) -> dict:
     marks = score_chart(card, pieces=pieces)
     told = cautions(card)
     return {
-        "families": job.families,
         "lang": "en",
         "paper": PAPERS[job.paper],
         "margin": MARGIN,
@@ -71,7 +82,6 @@ def student(job: Job) -> dict:
         "words": _WORDS,
         "title": job.title,
         "series": job.series,
-        "name": job.name,
         "facts": _facts(job),
         "safe-note": "Read “Keep safe” on page {page} before you start.",
         "safe-first": job.large_print,  # there it fills the page that the cut list leaves open

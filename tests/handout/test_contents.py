@@ -110,7 +110,7 @@ def test_sizes_off_every_usual_ruler_are_called_rounded(words):
         ({"paper": 4}, "Handouts are not printed on 4"),
         ({"grid": "1 pint"}, "The ruler is no ruler"),
         ({"grid": 3}, "The ruler is no ruler"),
-        ({"name": 3}, "The name is a int"),
+        ({"name": 3}, "The name is an int"),
         ({"name": "x" * 500}, "longer than 200 characters"),
         ({"large_print": "yes"}, "Large print is 'yes'. Write True or False."),
     ],

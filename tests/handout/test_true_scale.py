@@ -2,6 +2,9 @@
 
 import pytest
 
+from popkit.card import Card, ClearFront, JoinedFront, Tier, stepped_tiers
+from popkit.handout import handout_bytes
+
 MM = 72 / 25.4
 
 
@@ -64,10 +67,33 @@ def test_running_text_is_as_large_as_clear_print_asks(pdf, measured, large_print
 def test_nothing_leaves_the_page(pdf, measured, name, paper, large_print):
     """Printers leave about 6 mm free (common practice, no source)."""
     with measured(pdf(name, paper=paper, large_print=large_print)) as document:
-        for page in document.pages:
-            for one in [*page.chars, *page.lines, *page.rects, *page.curves]:
-                if one.get("text", "x").strip():
-                    assert one["x0"] >= 6 * MM, one
-                    assert one["x1"] <= page.width - 6 * MM, one
-                    assert one["top"] >= 6 * MM, one
-                    assert one["bottom"] <= page.height - 6 * MM, one
+        stays_on_its_pages(document)
+
+
+@pytest.mark.parametrize("large_print", [False, True], ids=["14 pt", "18 pt"])
+@pytest.mark.parametrize(
+    "card",
+    [
+        Card(width="40 mm", height="40 mm", tiers=(Tier(face="10 mm", depth="5 mm"),)),
+        Card(width="1900 mm", height="60 mm", tiers=stepped_tiers("60 mm", 1), front=JoinedFront()),
+        Card(width="30 mm", height="900 mm", tiers=stepped_tiers("900 mm", 2), front=ClearFront()),
+        Card(width="6 in", height="9 in", tiers=stepped_tiers("9 in", 8), front=JoinedFront()),
+    ],
+    ids=["tiny", "a banner", "a slat", "eight tiers"],
+)
+def test_nor_does_it_for_an_odd_card(measured, card, large_print):
+    with measured(handout_bytes(card, large_print=large_print)) as document:
+        stays_on_its_pages(document)
+
+
+def stays_on_its_pages(document):
+    for page in document.pages:
+        for one in [*page.chars, *page.lines, *page.rects, *page.curves]:
+            if one.get("text", "x").strip():
+                assert one["x0"] >= 6 * MM, one
+                assert one["x1"] <= page.width - 6 * MM, one
+                assert one["top"] >= 6 * MM, one
+                assert one["bottom"] <= page.height - 6 * MM, one
+        foot = page.height - 18 * MM  # only the line with the page number stands below
+        below = [char for char in page.chars if char["top"] > foot and char["text"].strip()]
+        assert len({round(char["bottom"]) for char in below}) == 1
