@@ -60,6 +60,8 @@ class DemoPanel(widgets.VBox):
         self._folder = Path(folder)
         self._drawn = self._sized = self._shape = self._checked = ()
         self._found_now: tuple[Finding, ...] = ()
+        self._finding_rows: list[tuple[widgets.HTML, widgets.Button, widgets.Box]] = []
+        self._all_well = widgets.HTML(said("Nothing to mend: the card works.", "popkit-done"))
         self._rows: dict[tuple, SizeRow] = {}
         self._outcome = ""
         self._recipes = self._found()
@@ -415,30 +417,33 @@ class DemoPanel(widgets.VBox):
             return
         self._checked = shown
         self._found_now = bench.findings
-        if not self._found_now:
-            self.findings.children = [
-                widgets.HTML(said("Nothing to mend: the card works.", "popkit-done"))
-            ]
-            return
-        self.findings.children = [
-            self._finding(number, finding) for number, finding in enumerate(self._found_now, 1)
-        ]
+        while len(self._finding_rows) < len(self._found_now):
+            self._finding_rows.append(self._finding_row(len(self._finding_rows)))
+        for (text, apply, _), finding in zip(self._finding_rows, self._found_now, strict=False):
+            text.value = (
+                f"<p><strong>{_SEVERITY[finding.severity]}.</strong> {html.escape(finding.message)}</p>"
+                f"<p>{html.escape(finding.remedy.text)}</p>"
+            )
+            apply.tooltip = f"Apply remedy: {finding.remedy.text}"
+        rows = [row for _, _, row in self._finding_rows[: len(self._found_now)]]
+        for row, finding in zip(rows, self._found_now, strict=True):
+            for severity in _SEVERITY:
+                (row.add_class if severity == finding.severity else row.remove_class)(
+                    f"popkit-{severity}"
+                )
+        self.findings.children = rows or [self._all_well]
 
-    def _finding(self, number: int, finding: Finding) -> widgets.Widget:
+    def _finding_row(self, place: int) -> tuple[widgets.HTML, widgets.Button, widgets.Box]:
+        """The words, the button and the row of finding `place`, kept for whatever stands there."""
         text = words("popkit-finding-text")
-        text.value = (
-            f"<p><strong>{_SEVERITY[finding.severity]}.</strong> {html.escape(finding.message)}</p>"
-            f"<p>{html.escape(finding.remedy.text)}</p>"
-        )
-        apply = button(
-            "Apply remedy",
-            f"remedy-{number}",
-            lambda: self._do(bench_of.mended, finding),
-            f"Apply remedy: {finding.remedy.text}",
-        )
-        row = beside([text, apply], "popkit-finding")
-        row.add_class(f"popkit-{finding.severity}")
-        return row
+        apply = button("Apply remedy", f"remedy-{place + 1}", lambda: self._mend(place))
+        return text, apply, beside([text, apply], "popkit-finding")
+
+    def _mend(self, place: int) -> None:
+        """Apply a remedy, and keep the keyboard where the next one is, or at what comes after."""
+        self._do(bench_of.mended, self._found_now[place])
+        left = len(self._found_now)
+        (self._finding_rows[min(place, left - 1)][1] if left else self.slipping).focus()
 
     # As text and as a still picture -----------------------------------------------
 

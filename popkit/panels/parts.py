@@ -32,7 +32,7 @@ __all__ = [
     "words",
 ]
 
-_LABEL = {"description_width": "11.5em"}
+_LABEL = {"description_width": "10.5em"}
 
 
 @cache
@@ -153,6 +153,17 @@ class Quiet:
         return self._depth > 0
 
 
+def _move(slider: widgets.IntSlider, start: int, end: int, value: int) -> None:
+    """Give a slider another range and value, never with the value outside the range.
+
+    Each of the three reaches the page by itself, and a page that sees a value outside the range
+    moves it inside and sends it back as if a person had.
+    """
+    slider.min, slider.max = min(start, slider.min), max(end, slider.max)
+    slider.value = value
+    slider.min, slider.max = start, end
+
+
 class SizeRow(widgets.VBox):
     """One size: a typed box, a slider that moves by marks of the ruler, both readings, and
     under them what is wrong with what was typed.
@@ -192,15 +203,10 @@ class SizeRow(widgets.VBox):
         end = max(int(ruler.marks(size.most)), at)
         start = -end if size.path == ("slip",) else 0 if size.offset else 1
         with self._quiet():
-            if (self.slider.min, self.slider.max) != (start, end):
-                with self.slider.hold_trait_notifications():
-                    self.slider.min, self.slider.max = start, end
-                    self.slider.value = min(end, max(start, at))
-            self.slider.value = min(end, max(start, at))
+            _move(self.slider, start, end, min(end, max(start, at)))
             self.box.value = bench.text(size)
-            note = ", follows the card" if size.follows else ""
-            shown = f"{bench.readings(size.value)}{note}"
-            self.reading.value = f"<span>{html.escape(shown)}</span>"
+            shown = html.escape(bench.readings(size.value))
+            note = "<small>follows the card</small>" if size.follows else ""
+            self.reading.value = f"<span>{shown}{note}</span>"
             self.why.value = said(draft.why, "popkit-wrong", role="alert") if draft else ""
-        for part in (self.box,):
-            (part.add_class if draft else part.remove_class)("popkit-bad")
+        (self.box.add_class if draft else self.box.remove_class)("popkit-bad")
