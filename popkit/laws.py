@@ -12,6 +12,7 @@ Source of the limits: `checks` and `card`; the tests hold both to the same findi
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -24,6 +25,7 @@ __all__ = [
     "Bound",
     "Law",
     "Layout",
+    "NextMark",
     "Sum",
     "broken",
     "gravest",
@@ -236,6 +238,46 @@ class Bound:
         total = self.total(quantities)
         return total > self.least if self.strict else total >= self.least
 
+    def short(self, quantities: Mapping[Quantity, Fraction]) -> Fraction:
+        """Millimetres by which these numbers fall short of it, 0 or more."""
+        return max(Fraction(0), self.least - self.total(quantities))
+
+
+@dataclass(frozen=True, slots=True)
+class NextMark:
+    """`less` may not pass the first mark of a ruler, `mark` millimetres apart, at or beyond
+    `more` + `extra`.
+    """
+
+    less: Quantity
+    more: Quantity
+    extra: Fraction
+    mark: Fraction
+
+    @property
+    def terms(self) -> Mapping[Quantity, int]:
+        """As those of a `Bound`."""
+        return {self.more: 1, self.less: -1}
+
+    @property
+    def at_once(self) -> Bound:
+        """What satisfies it without any rounding up."""
+        return Bound(self.terms, -self.extra)
+
+    @property
+    def on_marks(self) -> Bound:
+        """What it comes to where `less` lies on a mark of that ruler."""
+        return Bound(self.terms, -self.extra - self.mark, strict=True)
+
+    def holds(self, quantities: Mapping[Quantity, Fraction]) -> bool:
+        """Whether these numbers of millimetres satisfy it."""
+        return self.short(quantities) == 0
+
+    def short(self, quantities: Mapping[Quantity, Fraction]) -> Fraction:
+        """Millimetres by which these numbers pass the mark, 0 or more."""
+        last = math.ceil((quantities[self.more] + self.extra) / self.mark) * self.mark
+        return max(Fraction(0), quantities[self.less] - last)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Law:
@@ -245,14 +287,14 @@ class Law:
     severity  of the finding when it is broken; "stop" for "exists"
     where     the part it is about
     text      the law in words: "tier 2 is hidden when the card is closed"
-    ways      it holds if every `Bound` of any one way holds
+    ways      it holds if every bound of any one way holds
     """
 
     rule: str
     severity: str
     where: str
     text: str
-    ways: tuple[tuple[Bound, ...], ...]
+    ways: tuple[tuple[Bound | NextMark, ...], ...]
 
     def holds(self, quantities: Mapping[Quantity, Fraction]) -> bool:
         """Whether these numbers of millimetres satisfy it."""
@@ -261,8 +303,7 @@ class Law:
     def short(self, quantities: Mapping[Quantity, Fraction]) -> Fraction:
         """Millimetres by which these numbers fall short of it, along its easiest way."""
         return min(
-            max(Fraction(0), *(bound.least - bound.total(quantities) for bound in way))
-            for way in self.ways
+            max((bound.short(quantities) for bound in way), default=Fraction(0)) for way in self.ways
         )
 
     def __str__(self) -> str:
@@ -412,7 +453,7 @@ def _flap_laws(card: Card, unit: str | None, holds_tab: Fraction) -> Iterator[La
     name, last = front.flap_name, ("foot", len(card.tiers))
     flap, gap = ("flap", 0), ("gap", 0)
 
-    def law(severity: str, text: str, *ways: tuple[Bound, ...]) -> Law:
+    def law(severity: str, text: str, *ways: tuple[Bound | NextMark, ...]) -> Law:
         return Law(rule="landing", severity=severity, where=name, text=text, ways=ways)
 
     if front.carries_feet:
@@ -430,15 +471,12 @@ def _flap_laws(card: Card, unit: str | None, holds_tab: Fraction) -> Iterator[La
         return
     grip = {flap: 1, gap: -1}
     yield law("caution", f"the {name} holds the {front.panel_name}", (Bound(grip, holds_tab),))
-    # The check rounds gap + tab up to the ruler's next mark; a restated gap lies on a mark.
-    ruler = grid_for(unit or card.unit)
-    start = front.gap_in(card) if unit is None else Fraction(0)
-    enough = mm(ruler.up(from_mm(start + holds_tab))) - start
+    mark = mm(grid_for(unit or card.unit).step)
     yield law(
         "note",
         f"the {name} ends under the last tier",
-        (Bound({last: 1, flap: -1}),),
-        (Bound({gap: 1, flap: -1}, -enough),),
+        (NextMark(flap, last, Fraction(0), mark),),
+        (NextMark(flap, gap, holds_tab, mark),),
     )
 
 

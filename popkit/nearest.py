@@ -84,7 +84,7 @@ class Programme:
     low, high  of each column
     rows       sums of columns that must lie between two whole numbers
     marks      sums of columns that should be near a fraction
-    exact      what each column would be if it need not be whole
+    exact      what the first columns would be if they need not be whole, for the tie-break
     first      columns that the tie-break moves least of all
     """
 

@@ -21,7 +21,7 @@ from itertools import pairwise
 from popkit.card import Card, CardError, CutStep
 from popkit.checks import SEVERITIES, Finding, check
 from popkit.folding import FoldError, opening_limit, opens_to
-from popkit.laws import Law, Sum, gravest, laws_on, layout, rebuilt, sizes_of
+from popkit.laws import Bound, Law, NextMark, Sum, gravest, laws_on, layout, rebuilt, sizes_of
 from popkit.lengths import Grid, Length, LengthError, as_grid, from_mm, mm, show_exact, show_length
 from popkit.nearest import FAR, Answer, Mark, Programme, Row, TooMany, any_point, optimum, solve
 
@@ -217,21 +217,40 @@ class _Case:
             high.append(max(least, nearest + far))
         return low, high
 
-    def rows_of(self, way: tuple) -> list[Row]:
-        """The bounds of one way of a law as rows of whole numbers of marks."""
-        rows = []
+    def _row(self, bound: Bound) -> Row:
+        """A bound as a row of whole numbers of marks."""
+        total = Sum({})
+        for what, times in bound.terms.items():
+            total += times * self.sums[what]
+        least = bound.least / self.step
+        return self._terms(total), math.floor(least) + 1 if bound.strict else math.ceil(least), FAR
+
+    def _rows_to(self, bound: NextMark) -> list[Row]:
+        """The rows of a `NextMark`; on a ruler finer than its own they need a column for the mark."""
+        if not self._binds(self._row(bound.at_once)):
+            return []
+        marks = bound.mark / self.step
+        if marks.numerator == 1:  # every mark of the ruler in use is one of the other's
+            return [self._row(bound.on_marks)]
+        less, more = (self._terms(self.sums[what]) for what in (bound.less, bound.more))
+        column, often = len(self.low), marks.denominator
+        extra = bound.extra / self.step
+        last = sum(t * (self.high[c] if t > 0 else self.low[c]) for c, t in more) + extra
+        self.low.append(0)
+        self.high.append(math.ceil(last / marks))
+        # often * less <= n * mark, and n * mark < often * (more + extra + mark)
+        reached = [(column, marks.numerator), *((c, -often * t) for c, t in less)]
+        within = [(column, -marks.numerator), *((c, often * t) for c, t in more)]
+        return [
+            (tuple(sorted(reached)), 0, FAR),
+            (tuple(sorted(within)), math.floor(-often * (extra + marks)) + 1, FAR),
+        ]
+
+    def _rows_of(self, way: Iterable[Bound | NextMark]) -> list[Row]:
+        """One way of a law as rows."""
+        rows: list[Row] = []
         for bound in way:
-            total = Sum({})
-            for what, times in bound.terms.items():
-                total += times * self.sums[what]
-            least = bound.least / self.step
-            rows.append(
-                (
-                    self._terms(total),
-                    math.floor(least) + 1 if bound.strict else math.ceil(least),
-                    FAR,
-                )
-            )
+            rows += self._rows_to(bound) if isinstance(bound, NextMark) else [self._row(bound)]
         return rows
 
     def _spans(self, row: Row) -> tuple[int, int]:
@@ -239,14 +258,17 @@ class _Case:
         last = sum(t * (self.high[c] if t > 0 else self.low[c]) for c, t in row[0])
         return first, last
 
+    def _binds(self, row: Row) -> bool:
+        return self._spans(row)[0] < row[1]
+
     def ways_of(self, law: Law) -> list[list[Row]]:
         """The ways of a law that are not out of the question; [[]] if it cannot be broken."""
         ways = []
         for way in law.ways:
-            rows = self.rows_of(way)
+            rows = self._rows_of(way)
             if any(self._spans(row)[1] < row[1] for row in rows):
                 continue
-            binding = [row for row in rows if self._spans(row)[0] < row[1]]
+            binding = [row for row in rows if self._binds(row)]
             if not binding:
                 return [[]]
             ways.append(binding)
@@ -340,15 +362,17 @@ class _Case:
         losses = list(self._leaves(attempt))
         return (*self.hopeless, *(min(losses, key=cost).laws if losses else ()))
 
+    def sizes(self, values: Sequence[int]) -> dict[str, Fraction]:
+        """The independent sizes with these whole numbers of marks, in millimetres."""
+        return {name: values[column] * self.step for name, column in self.columns.items()}
+
     def made(self, values: Sequence[int]) -> Card:
         """The card with these whole numbers of marks."""
-        sizes = {name: value * self.step for name, value in zip(self.target, values, strict=True)}
-        return rebuilt(self.card, sizes, self.grid.unit)
+        return rebuilt(self.card, self.sizes(values), self.grid.unit)
 
     def moves(self, values: Sequence[int]) -> tuple[Move, ...]:
         """Every cut and score, where it was and where it is."""
-        sizes = {name: value * self.step for name, value in zip(self.target, values, strict=True)}
-        after = layout(self.card, sizes).marks
+        after = layout(self.card, self.sizes(values)).marks
         return tuple(
             _move(self.card, self.grid, piece, mark, exact, rounded)
             for (piece, mark, exact), (_, _, rounded) in zip(self.exact, after, strict=True)
@@ -357,8 +381,8 @@ class _Case:
     def size_moves(self, values: Sequence[int]) -> tuple[Move, ...]:
         """Every independent size, what it was and what it is."""
         return tuple(
-            _move(self.card, self.grid, "card", name, exact, value * self.step)
-            for (name, exact), value in zip(self.target.items(), values, strict=True)
+            _move(self.card, self.grid, "card", name, self.target[name], rounded)
+            for name, rounded in self.sizes(values).items()
         )
 
 

@@ -123,7 +123,7 @@ def mechanism(card: pk.Card, cut: tuple[pk.Piece, ...] | None = None) -> dict[st
             start, stop = mm(back.slits[2 * number - 2].start), mm(back.slits[2 * number - 2].stop)
             creases = {mm(score) for score in back.scores}
             edge = stop - mm(tier.face)
-            assert {start, edge, stop} <= creases
+            assert {start, edge} <= creases  # the foot has none where the next step is as wide
             shelf, face = edge - start, stop - edge
             # foot and shelf, attachment and face: opposite sides of the parallelogram
             spare[f"step {number} parallel"] = -abs(shelf - (stop - tall - foot))
