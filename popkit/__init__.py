@@ -25,12 +25,13 @@ _HOME = {
     "regridding": "Move NumberByNumber RegridError Regridded number_by_number regrid",
     "resizing": "largest_from_sheet largest_in_envelope resize",
     "wording": "Found Rewritten find_lengths pieces_in rewrite rewritten",
+    "converting": "Conversion converted_card converted_text",
     "recipe": "Recipe RecipeError load_recipe read_recipe recipe_text save_recipe",
     "drawing": (
         "describe_finished describe_oblique describe_piece describe_pieces describe_side "
         "draw_finished draw_oblique draw_piece draw_pieces draw_side"
     ),
-    "handout": "HandoutError preview_pages write_handout",
+    "handout": "EDITIONS HandoutError handout_bytes preview_pages write_handout",
 }
 _MODULE_OF = {name: module for module, names in _HOME.items() for name in names.split()}
 
