@@ -58,7 +58,7 @@ class DemoPanel(widgets.VBox):
         self._quiet = Quiet()
         self._prefix = f"demo{next(_PANELS)}-"
         self._folder = Path(folder)
-        self._drawn = self._sized = self._shape = self._checked = ()
+        self._drawn = self._cut = self._sized = self._shape = self._checked = ()
         self._found_now: tuple[Finding, ...] = ()
         self._finding_rows: list[tuple[widgets.HTML, widgets.Button, widgets.Box]] = []
         self._all_well = widgets.HTML(said("Nothing to mend: the card works.", "popkit-done"))
@@ -319,10 +319,11 @@ class DemoPanel(widgets.VBox):
         """Bring everything into step with the workbench."""
         bench = self.bench
         with self._quiet():
+            self._show_pictures(bench)  # first, as each part reaches the page when it is set
             self._show_choices(bench)
             self._show_sizes(bench)
-            self._show_pictures(bench)
             self._show_findings(bench)
+            self._show_pieces(bench)
             self.notice.value = said(bench.notice, "popkit-notice-words", role="status")
 
     def _show_choices(self, bench: Workbench) -> None:
@@ -398,15 +399,20 @@ class DemoPanel(widgets.VBox):
         moving = (card, grids, tuple(slips.items()), bench.angle)
         if moving == self._drawn:
             return
-        still = self._drawn[:2] == moving[:2]
         self._drawn = moving
         how = {"slips": slips, "grids": grids, "steady": True}
         self.side.value = draw_side(card, bench.angle, prefix=f"{self._prefix}side-", **how)
         self.oblique.value = draw_oblique(card, bench.angle, prefix=f"{self._prefix}oblique-", **how)
         self.facts.value = paragraphs(self._said(bench))
         self.angle_words.value = said(_opening_words(bench))
-        if not still:
-            self.pieces.value = draw_pieces(card, grids=grids, prefix=f"{self._prefix}pieces-")
+
+    def _show_pieces(self, bench: Workbench) -> None:
+        shown = (bench.card, bench.grids)
+        if shown != self._cut:
+            self._cut = shown
+            self.pieces.value = draw_pieces(
+                bench.card, grids=bench.grids, prefix=f"{self._prefix}pieces-"
+            )
 
     def _said(self, bench: Workbench) -> str:
         return describe_side(bench.card, bench.angle, bench.slips, grids=bench.grids)

@@ -180,7 +180,7 @@ class SizeRow(widgets.VBox):
         slid: Callable[[tuple, int], None],
         spoken: str = "",
     ) -> None:
-        self._quiet = Quiet()
+        self._quiet, self._shown = Quiet(), ()
         self.box = text_box(
             label, name, tip=f"{spoken or label}: type a length, as in 2 3/4 in or 70 mm"
         )
@@ -199,6 +199,8 @@ class SizeRow(widgets.VBox):
     def show(self, bench: Workbench, size: Size) -> None:
         """Bring the row into step with the workbench."""
         ruler, draft = bench.ruler, bench.draft(size.path)
+        if (size, ruler, draft, self.box.value) == self._shown:
+            return
         at = round(ruler.marks(size.value))
         end = max(int(ruler.marks(size.most)), at)
         start = -end if size.path == ("slip",) else 0 if size.offset else 1
@@ -209,4 +211,5 @@ class SizeRow(widgets.VBox):
             note = "<small>follows the card</small>" if size.follows else ""
             self.reading.value = f"<span>{shown}{note}</span>"
             self.why.value = said(draft.why, "popkit-wrong", role="alert") if draft else ""
+        self._shown = (size, ruler, draft, self.box.value)
         (self.box.add_class if draft else self.box.remove_class)("popkit-bad")
