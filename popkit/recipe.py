@@ -34,6 +34,7 @@ from popkit.sections import (
 from popkit.tomltext import Fault, read_toml, write_toml
 
 __all__ = [
+    "MOST_TIERS",
     "Fault",
     "Recipe",
     "RecipeError",

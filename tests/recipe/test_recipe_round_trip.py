@@ -129,7 +129,6 @@ def test_a_written_recipe_reads_back_as_the_same_recipe(recipe):
     text = recipe_text(recipe)
     again = read_recipe(text)
     assert again == recipe
-    assert recipe_text(again) == text
     assert [tier.face.units for tier in again.card.tiers] == [
         tier.face.units for tier in recipe.card.tiers
     ]
