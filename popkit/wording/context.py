@@ -1,8 +1,8 @@
-"""What the words around a number say about it: what follows, what governs, which verb.
+"""What the words around a number say about it: what follows, what governs it, which verb.
 
 Every look goes a bounded number of tokens, so reading a text takes time in proportion to it.
 
-Imports: the lexicon and tokens of this package.
+Imports: the lexicon, tokens and settling of this package.
 """
 
 from __future__ import annotations
@@ -10,9 +10,9 @@ from __future__ import annotations
 from enum import Enum
 
 from popkit.wording import lexicon as lex
-from popkit.wording.tokens import Token, Tokens
+from popkit.wording.settling import Tokens
 
-__all__ = ["After", "after", "governor", "token_at", "verb_before"]
+__all__ = ["After", "after", "governor", "verb_before"]
 
 _REACH = 16
 """How many tokens back a verb still governs a number."""
@@ -28,15 +28,18 @@ class After(Enum):
     TIED = "a sign or a letter that it is tied to"
 
 
-def token_at(tokens: Tokens, place: int) -> Token | None:
-    """The token, or None past either end of the text."""
-    return tokens.all[place] if 0 <= place < len(tokens.all) else None
+_TYING = frozenset("%°/#^_@$£€'’")
+_OBJECTS = lex.DETERMINERS | {"up", "down", "over", "back", "and", "along"}
+_ENDS = frozenset((lex.BREAK, lex.STOP, lex.COMMA, lex.OPENING))
+_SMALL = frozenset(
+    (lex.ARTICLE, lex.AND, lex.OR, lex.TO, lex.FUNCTION, lex.TIMES, lex.SIDE, lex.PLUS_MINUS)
+)
 
 
 def after(tokens: Tokens, place: int) -> After:
     """What the token at `place`, the first after a number, is to that number."""
-    token = token_at(tokens, place)
-    if token is None or token.kind in (lex.BREAK, lex.STOP, lex.COMMA, lex.OPENING):
+    token, following = tokens.at(place), tokens.at(place + 1)
+    if token.kind in _ENDS or (token.gap == "\n" and token.capital):
         return After.END
     if token.kind in (lex.HYPHEN, lex.EN_DASH) or (token.kind == lex.TIMES and token.word != "by"):
         return After.TIED
@@ -45,39 +48,22 @@ def after(tokens: Tokens, place: int) -> After:
         return After.TIED if tied else After.END
     if token.kind in lex.NUMBERS and token.gap != "\n":
         return After.NUMBER
-    if token.gap == "\n" and token.capital:
-        return After.END
-    following = token_at(tokens, place + 1)
-    if token.kind == lex.OF or token.word in _COUNTING:
+    if token.word in lex.COUNTING or (token.word == "at" and following.word in ("a", "once")):
         return After.THING
-    if token.word == "at" and following is not None and following.word in ("a", "once"):
-        return After.THING
-    if token.kind in _SMALL or token.word in lex.FUNCTIONS or token.word.endswith("ly"):
+    if token.kind in _SMALL or token.word.endswith("ly") or token.word in lex.COMPARATIVES:
         return After.FUNCTION
-    if token.word in lex.VERBS and following is not None and following.word in _OBJECTS:
+    if token.word in lex.VERBS and following.word in _OBJECTS:
         return After.FUNCTION
     return After.THING
 
 
-_TYING = frozenset("%°/:#^_@$£€'’")
-_COUNTING = frozenset(
-    "in of for per out more extra spare left each apiece times together altogether total that which who "
-    "is are was were will can must should".split()
-)
-"""After a number these show that it counts: "2 in each", "4 more", "3 are spare"."""
-_OBJECTS = lex.DETERMINERS | frozenset(("up", "down", "over", "back", "and", "along"))
-_SMALL = frozenset(
-    (lex.ARTICLE, lex.AND, lex.OR, lex.TO, lex.FUNCTION, lex.TIMES, lex.SIDE, lex.PLUS_MINUS)
-)
-
-
-def governor(tokens: Tokens, place: int) -> Token | None:
-    """The word that governs the number at `place`: the one before it, hedges left out."""
+def governor(tokens: Tokens, place: int) -> str:
+    """The word that governs the number at `place`: the one before it, hedges left out; or ""."""
     at = place - 1
-    while at >= 0 and at > place - 6 and tokens.all[at].word in lex.HEDGES:
+    while at > place - 6 and tokens.at(at).word in lex.HEDGES:
         at -= 1
-    token = token_at(tokens, at)
-    return None if token is None or tokens.sentence[at] != tokens.sentence[place] else token
+    same = at >= 0 and tokens.sentence[at] == tokens.sentence[place]
+    return tokens.at(at).word if same else ""
 
 
 def verb_before(tokens: Tokens, place: int) -> str:

@@ -5,7 +5,7 @@ number is a length when it says so, when it is a side of a size, or when a neigh
 size, range, list or sentence says so. One that stands where a length could stand but does not
 say so is found with a doubt. Everything else is left alone.
 
-Imports: lengths; the lexicon, tokens, grammar, context, terms and judging of this package.
+Imports: lengths; the lexicon, settling, grammar, context, terms and judging of this package.
 """
 
 from __future__ import annotations
@@ -13,14 +13,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import count
 
 from popkit.lengths import Length, LengthError, Q, from_mm, unit_of
 from popkit.wording import lexicon as lex
 from popkit.wording.context import After, after
 from popkit.wording.grammar import series_in
 from popkit.wording.judging import judge_bare, judge_size, judge_stated
+from popkit.wording.settling import Tokens
 from popkit.wording.terms import Place, Term, in_terms, share_units
-from popkit.wording.tokens import Tokens
 
 __all__ = ["Found", "find_lengths", "unit_named"]
 
@@ -36,6 +37,8 @@ class Found:
     number  the bare number
     group   lengths said in one breath (a size, a range, a list) share a number
     role    "one", "side" of a size, "end" of a range
+    size    the sides of one size share a number; None for what is no side of a size
+    side    "wide", "tall", ... where the text says which way it lies
     stated  whether it says its own unit
     """
 
@@ -47,6 +50,8 @@ class Found:
     number: Fraction
     group: int = 0
     role: str = "one"
+    size: int | None = None
+    side: str | None = None
     stated: bool = True
 
 
@@ -110,8 +115,10 @@ def _nearest_unit(tokens: Tokens, place: Place, said: _Said) -> str | None:
 
 
 def _found(tokens: Tokens, groups: list[list[Term]]) -> Iterator[Found]:
+    sizes = count()
     for group, terms in enumerate(groups):
         for term in terms:
+            size = next(sizes) if term.role == "side" else None
             for place in term.places:
                 if not place.sure:
                     continue
@@ -126,6 +133,8 @@ def _found(tokens: Tokens, groups: list[list[Term]]) -> Iterator[Found]:
                     number=place.number,
                     group=group,
                     role=term.role,
+                    size=size,
+                    side=None if place.item.side is None else tokens.all[place.item.side].word,
                     stated=place.stated,
                 )
 

@@ -3,7 +3,7 @@
 Each length is replaced by itself, number and unit: "8½ x 5" becomes "216 mm x 127 mm", so that
 every one stands alone and can be shown, linked and checked by itself.
 
-Imports: lengths; lexicon and reading of this package.
+Imports: lengths; lexicon, reading and deciding of this package.
 Source: unit after each number of a size or range, NIST SP 811 (2008), 7.7, from memory;
 nearest mark, ties to the even one, NIST SP 811 (2008), B.7.1.
 """
@@ -14,12 +14,12 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import groupby, pairwise
 
 from popkit.lengths import (
     Grid,
     Length,
     LengthError,
-    Q,
     as_grid,
     as_length,
     from_mm,
@@ -28,18 +28,11 @@ from popkit.lengths import (
     show_length,
     unit_of,
 )
+from popkit.wording.deciding import WordingError, decided_lengths
 from popkit.wording.lexicon import INCH_FAMILY
-from popkit.wording.reading import Found, find_lengths, unit_named
+from popkit.wording.reading import Found, find_lengths
 
-__all__ = ["Kept", "Replacement", "Rewritten", "WordingError", "rewrite", "rewritten"]
-
-
-class WordingError(ValueError):
-    """Decisions or values that fit no place of the text. `faults` holds each, a sentence."""
-
-    def __init__(self, *faults: str) -> None:
-        self.faults = tuple(faults)
-        super().__init__(" ".join(faults))
+__all__ = ["Kept", "Replacement", "Rewritten", "rewrite", "rewritten"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,20 +41,34 @@ class Replacement:
 
     found        where it stood and what it said
     start, stop  where `text` stands in the rewritten text
-    exact        the same length in the ruler's unit
-    rounded      what the text now says, a mark of the ruler
-    shift        rounded - exact, in the ruler's unit
-    given        whether `rounded` came from the caller and not from the nearest mark
+    exact_mm, rounded_mm  what it was, and the mark of the ruler that the text now says
+    unit         of the ruler
+    given        whether the mark came from the caller and is not simply the nearest
     """
 
     found: Found
     start: int
     stop: int
     text: str
-    exact: Length
-    rounded: Length
-    shift: Length
+    exact_mm: Fraction
+    rounded_mm: Fraction
+    unit: str
     given: bool = False
+
+    @property
+    def exact(self) -> Length:
+        """What the length was, in the ruler's unit."""
+        return from_mm(self.exact_mm, self.unit)
+
+    @property
+    def rounded(self) -> Length:
+        """What the text now says, a mark of the ruler."""
+        return from_mm(self.rounded_mm, self.unit)
+
+    @property
+    def shift(self) -> Length:
+        """rounded - exact, in the ruler's unit."""
+        return from_mm(self.rounded_mm - self.exact_mm, self.unit)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,153 +162,124 @@ def rewritten(
     """
     grid = as_grid(grid)
     found = find_lengths(text, unit)
-    decided = _Decided.of(found, dict(decisions or {}), dict(values or {}), grid)
-    both = _given_in_both(text, found, decided.lengths)
+    choices = decisions or {}
+    known = {start: _Known.of(length) for start, length in decided_lengths(found, choices).items()}
+    given = _given_marks(found, values or {}, grid)
+    both = _given_in_both(text, found, known)
+    ruler = _Ruler(grid)
     out = _Output(text)
     for place in found:
-        length = decided.lengths.get(place.start)
-        why = _why_kept(place, length, place.start in both, grid, decided)
-        if why is not None:
-            out.keep(place, why, waiting=place.doubt is not None and place.start not in decided.choices)
+        start, length = place.start, known.get(place.start)
+        marks = given.get(start) if length is None or start in given else ruler.nearest(length.exact_mm)
+        if choices.get(start) == "leave":
+            why = "You decided to leave it."
+        elif length is None:
+            why = place.doubt
+        elif length.in_inches == ruler.in_inches:
+            why = "It is in the ruler's own kind of unit already."
+        elif start in both:
+            why = "It is given in both units already."
+        elif marks == 0 and length.exact_mm:
+            why = f"It is less than half a mark of the ruler ({grid}) and would round to nothing."
+        else:
+            shown = ruler.show(marks)
+            article = _wrong_article(text, start, shown) if mend_articles and not keep_original else ""
+            out.replace(
+                place,
+                f"{place.text} ({shown})" if keep_original else shown,
+                article=article,
+                exact_mm=length.exact_mm,
+                rounded_mm=marks * ruler.step_mm,
+                unit=grid.unit,
+                given=start in given,
+            )
             continue
-        exact = from_mm(mm(length), grid.unit)
-        rounded = decided.values.get(place.start) or grid.nearest(length)
-        shown = show_length(rounded, grid)
-        article = "" if keep_original or not mend_articles else _wrong_article(text, place.start, shown)
-        out.replace(
-            place,
-            f"{place.text} ({shown})" if keep_original else shown,
-            exact=exact,
-            rounded=rounded,
-            shift=from_mm(mm(rounded) - mm(exact), grid.unit),
-            given=place.start in decided.values,
-            article=article,
-        )
+        out.keep(place, why, waiting=place.doubt is not None and start not in choices)
     return out.finished(grid)
 
 
 # What is restated -----------------------------------------------------------------
 
 
-@dataclass(slots=True)
-class _Decided:
-    """The tutor's decisions and the caller's values, checked against the places of the text."""
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """A length of the text that is known, as the sums here need it."""
 
-    lengths: dict[int, Length]
-    choices: dict[int, str]
-    values: dict[int, Length]
+    exact_mm: Fraction
+    in_inches: bool
 
     @classmethod
-    def of(
-        cls,
-        found: list[Found],
-        choices: dict[int, str],
-        values: dict[int, Length | str],
-        grid: Grid,
-    ) -> _Decided:
-        places = {place.start: place for place in found}
-        faults = [
-            f"No length stands at {start}."
-            for start in [*choices, *values]
-            if start not in places
-        ]
-        decided = cls({}, choices, {})
-        for start, place in places.items():
-            try:
-                length = _as_decided(place, choices.get(start))
-                if length is not None:
-                    decided.lengths[start] = length
-                if start in values:
-                    decided.values[start] = _mark_of(grid, values[start])
-            except LengthError as fault:
-                faults.append(f"At {start}, “{place.text}”: {fault}")
-        if faults:
-            raise WordingError(*faults)
-        return decided
+    def of(cls, length: Length) -> _Known:
+        return cls(mm(length), unit_of(length) in INCH_FAMILY)
 
 
-def _as_decided(place: Found, choice: str | None) -> Length | None:
-    if choice == "leave" or (choice is None and place.doubt is not None):
-        return None
-    if choice is None:
-        return place.length
-    if choice == "length":
-        if place.length is None:
-            raise LengthError(place.text, "has no unit", 'Decide for a unit, "in" or "mm"')
-        return place.length
-    if place.stated:
-        raise LengthError(place.text, "says its own unit", 'Decide for "length" or "leave"')
-    return Q(place.number, unit_named(choice))
+class _Ruler:
+    """A ruler in plain millimetres, and what its marks are called: pint is slow at the core."""
+
+    def __init__(self, grid: Grid) -> None:
+        self.grid, self.step_mm = grid, mm(grid.step)
+        self.in_inches = grid.unit in INCH_FAMILY
+        self.shown: dict[int, str] = {}
+
+    def nearest(self, value_mm: Fraction) -> int:
+        """The nearest mark, counted from 0, ties to the even one."""
+        return round(value_mm / self.step_mm)
+
+    def show(self, marks: int) -> str:
+        """A mark as it is read."""
+        if marks not in self.shown:
+            self.shown[marks] = show_length(self.grid.at(marks), self.grid)
+        return self.shown[marks]
 
 
-def _mark_of(grid: Grid, value: Length | str) -> Length:
-    length = as_length(value)
-    if not grid.holds(length):
-        raise LengthError(show_exact(length), f"is no mark of a ruler of {grid}")
-    return from_mm(mm(length), grid.unit)
-
-
-def _is_inch(length: Length) -> bool:
-    return unit_of(length) in INCH_FAMILY
-
-
-def _why_kept(
-    place: Found, length: Length | None, in_both: bool, grid: Grid, decided: _Decided
-) -> str | None:
-    """Why a place stays as it is, or None if it is restated."""
-    if decided.choices.get(place.start) == "leave":
-        return "You decided to leave it."
-    if length is None:
-        return place.doubt
-    if _is_inch(length) == _is_inch(grid.step):
-        return "It is in the ruler's own kind of unit already."
-    if in_both:
-        return "It is given in both units already."
-    if place.start not in decided.values and mm(length) and not mm(grid.nearest(length)):
-        return f"It is less than half a mark of the ruler ({grid}) and would round to nothing."
-    return None
+def _given_marks(found: list[Found], values: Mapping[int, Length | str], grid: Grid) -> dict[int, int]:
+    """The caller's values as marks of the ruler, counted from 0."""
+    places = {place.start: place for place in found}
+    faults = [f"No length stands at {start}." for start in values if start not in places]
+    given = {}
+    for start in [start for start in values if start in places]:
+        try:
+            length = as_length(values[start])
+            if not grid.holds(length):
+                raise LengthError(show_exact(length), f"is no mark of a ruler of {grid}")
+            given[start] = int(grid.marks(length))
+        except LengthError as fault:
+            faults.append(f"At {start}, “{places[start].text}”: {fault}")
+    if faults:
+        raise WordingError(*faults)
+    return given
 
 
 # Lengths given twice ----------------------------------------------------------------
 
 _TWICE = re.compile(
-    r"\s*(?:wide|long|tall|high|deep|thick|square)?\s*(?:[(\[=/≈|]|\bor\b|\bis\b)\s*(?:about|approx\.?|ca\.?|[=≈~])?\s*",
-    re.IGNORECASE,
+    r"""\s* (?: wide | long | tall | high | deep | thick | square )?
+        \s* (?: [(\[=/≈|] | \bor\b | \bis\b )
+        \s* (?: about | approx\.? | ca\.? | [=≈~] )? \s*""",
+    re.IGNORECASE | re.VERBOSE,
 )
+_LONGEST_BETWEEN = 24
 _CLOSE = Fraction(3, 100)
 
 
-def _given_in_both(text: str, found: list[Found], lengths: Mapping[int, Length]) -> set[int]:
+def _given_in_both(text: str, found: list[Found], known: Mapping[int, _Known]) -> set[int]:
     """The starts of lengths that the text gives in inches and in metric side by side."""
-    breaths = list(_breaths(found, lengths))
     both: set[int] = set()
-    for first, second in zip(breaths, breaths[1:], strict=False):
+    for first, second in pairwise(_breaths(found, known)):
         between = text[first[-1].stop : second[0].start]
-        if len(first) != len(second) or len(between) > 24 or not _TWICE.fullmatch(between):
+        if len(first) != len(second) or len(between) > _LONGEST_BETWEEN or not _TWICE.fullmatch(between):
             continue
-        pairs = [(lengths[a.start], lengths[b.start]) for a, b in zip(first, second, strict=True)]
-        if all(_is_inch(a) != _is_inch(b) and _same(mm(a), mm(b)) for a, b in pairs):
+        pairs = [(known[a.start], known[b.start]) for a, b in zip(first, second, strict=True)]
+        if all(a.in_inches != b.in_inches and _same(a.exact_mm, b.exact_mm) for a, b in pairs):
             both.update(place.start for place in (*first, *second))
     return both
 
 
-def _breaths(found: list[Found], lengths: Mapping[int, Length]) -> Iterator[list[Found]]:
+def _breaths(found: list[Found], known: Mapping[int, _Known]) -> Iterator[list[Found]]:
     """Lengths said together in one kind of unit."""
-    breath: list[Found] = []
-    for place in found:
-        if place.start not in lengths:
-            continue
-        goes_on = (
-            breath
-            and place.group == breath[-1].group
-            and _is_inch(lengths[place.start]) == _is_inch(lengths[breath[-1].start])
-        )
-        if breath and not goes_on:
-            yield breath
-            breath = []
-        breath.append(place)
-    if breath:
-        yield breath
+    places = [place for place in found if place.start in known]
+    for _, breath in groupby(places, key=lambda place: (place.group, known[place.start].in_inches)):
+        yield list(breath)
 
 
 def _same(first: Fraction, second: Fraction) -> bool:
@@ -350,9 +328,7 @@ class _Output:
         """Leave a place as it is."""
         self._copy(found.stop)
         start = self.length - len(found.text)
-        self.kept.append(
-            Kept(found=found, start=start, stop=self.length, why=why, waiting=waiting)
-        )
+        self.kept.append(Kept(found=found, start=start, stop=self.length, why=why, waiting=waiting))
 
     def replace(self, found: Found, new: str, *, article: str, **sums: object) -> None:
         """Put a new length where the old one stood, with gaps where it would touch a letter."""

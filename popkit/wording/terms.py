@@ -1,6 +1,6 @@
 """Series made into terms: singles, sizes and ranges, with their numbers and shared units.
 
-Imports: the lexicon, tokens, grammar and context of this package.
+Imports: the lexicon, tokens, settling, grammar and context of this package.
 """
 
 from __future__ import annotations
@@ -10,9 +10,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from popkit.wording import lexicon as lex
-from popkit.wording.context import After, after, token_at
+from popkit.wording.context import After, after
 from popkit.wording.grammar import Item, Series
-from popkit.wording.tokens import Token, Tokens
+from popkit.wording.settling import Tokens
+from popkit.wording.tokens import Token
 
 __all__ = ["Place", "Term", "in_terms", "share_units"]
 
@@ -146,8 +147,7 @@ def _drop_counts(tokens: Tokens, term: Term) -> None:
         return
     first, last = term.places[0], term.places[-1]
     if last.unit is None:
-        word = token_at(tokens, last.stop)
-        timed = word is not None and word.kind == lex.OTHER_UNIT
+        timed = tokens.at(last.stop).kind == lex.OTHER_UNIT
         if timed or (term.role == "end" and not _goes_with_list(tokens, last)):
             last.sure = False
     dash = tokens.all[first.stop]
@@ -181,9 +181,9 @@ def _share_in_list(tokens: Tokens, terms: list[Term]) -> None:
 
 def _goes_with_list(tokens: Tokens, place: Place) -> bool:
     """Whether the last, bare number of a list goes with it, or counts what comes next."""
-    follows, word = after(tokens, place.stop), token_at(tokens, place.stop)
+    follows, word = after(tokens, place.stop), tokens.at(place.stop)
     if follows is After.THING and not place.is_whole:
         # "half an inch, one and four and a half apart": nothing comes in four and a half
         # pieces unless it is named in the plural.
         return word.kind == lex.WORD and not word.word.endswith("s")
-    return follows in (After.END, After.FUNCTION) and not (word is not None and word.word == "off")
+    return follows in (After.END, After.FUNCTION) and word.word != "off"
