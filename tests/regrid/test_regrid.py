@@ -11,7 +11,8 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from regrid_samples import RULERS, mechanism, mm, on_ruler, random_card
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 import popkit as pk
 from popkit import nearest
@@ -19,6 +20,8 @@ from popkit.checks import SEVERITIES, check
 from popkit.laws import broken
 from popkit.lengths import Q
 from popkit.regridding import REACH, RegridError, number_by_number, regrid
+from tests.regrid.samples import RULERS, mechanism, mm, on_ruler, random_card
+from tests.strategies import cards
 
 
 def demo_card(**changes: object) -> pk.Card:
@@ -533,6 +536,27 @@ def test_laws_hold_on_every_ruler(ruler: str) -> None:
     rng = random.Random(f"few {ruler}")
     for _ in range(12):
         verify(random_card(rng), ruler)
+
+
+@settings(max_examples=40)
+@given(card=cards(), ruler=st.sampled_from(RULERS))
+def test_any_card_at_all_is_restated_or_refused_with_a_way_on(card: pk.Card, ruler: str) -> None:
+    """Cards of every form, sound or not, with sizes no tutor would publish."""
+    said: dict[tuple[str, str], str] = {}
+    for law in sorted(broken(card), key=lambda law: SEVERITIES.index(law.severity)):
+        if law.rule != "exists":
+            said.setdefault((law.rule, law.where), law.severity)
+    assert said == findings(card)
+    try:
+        verify(card, ruler)
+    except RegridError as fault:
+        done = regrid(card, ruler, give_up=fault.laws)
+        assert done.proved
+        asked = {(law.rule, law.where) for law in fault.laws}
+        assert set(new_findings(card, done.card)) <= asked
+    except pk.CardError:
+        with pytest.raises(pk.CardError):
+            pk.cut_list(card)
 
 
 @pytest.mark.slow

@@ -6,7 +6,6 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from regrid_samples import mechanism, mm, on_ruler
 
 import popkit as pk
 from popkit.papers import ENVELOPES, as_envelope
@@ -20,6 +19,7 @@ from popkit.resizing import (
     resize,
     scaled,
 )
+from tests.regrid.samples import mechanism, mm, on_ruler
 
 
 def card_of(width: str, height: str, **changes: object) -> pk.Card:
