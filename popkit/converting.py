@@ -9,8 +9,9 @@ Imports: lengths, card, folding, regridding, wording.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import groupby
 from types import MappingProxyType
 
 from popkit.card import Card
@@ -19,7 +20,33 @@ from popkit.regridding import NumberByNumber, Regridded, RegridError, number_by_
 from popkit.wording import Found, Rewritten, card_in, find_lengths, rewritten, values_for
 from popkit.wording.rewriting import Replacement
 
-__all__ = ["Conversion", "Row", "converted_card", "converted_text", "jam_angle", "signed"]
+__all__ = [
+    "UNTITLED",
+    "Conversion",
+    "Row",
+    "Stretch",
+    "converted_card",
+    "converted_text",
+    "jam_angle",
+    "signed",
+    "title_in",
+]
+
+UNTITLED = "A card of my own"
+_TITLE = 80  # characters that a recipe's title may have
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stretch:
+    """Some words of a text: plain, or a length that was restated, or a place to decide.
+
+    row    which of `Conversion.rows` it is, from 0, or None
+    place  the doubtful place it is, or None
+    """
+
+    words: str
+    row: int | None = None
+    place: Found | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,19 +105,62 @@ class Conversion:
     @property
     def verdict(self) -> tuple[str, ...]:
         """What rounding by numbers does to the card, and what popkit's restatement does."""
-        if self.naive is None or self.regridded is None:
-            return ()
-        broken = [str(broke.message) for broke in self.naive.breaks]
+        return (*self._by_numbers(), *self._as_a_card())
+
+    def _by_numbers(self) -> Iterator[str]:
+        if self.naive is None:
+            return
+        broken = [broke.message for broke in self.naive.breaks]
         angle = jam_angle(self.naive)
-        stops = f" The card stops at {angle:.0f}°." if angle is not None and angle < 179.95 else ""
-        by_numbers = "Number by number: " + (" ".join(broken) + stops if broken else "nothing breaks.")
-        again = f"Restated as a card: {self.regridded}"
-        kept = (
-            "Feet equal shelves in every tier, so it closes flat and opens flat."
-            if not self.regridded.fresh
-            else " ".join(finding.message for finding in self.regridded.fresh)
-        )
-        return (by_numbers, again, kept, *self.regridded.notes)
+        if angle is not None and angle < FLAT:
+            broken.append(f"The whole card stops at {angle:.0f}°.")
+        yield "Number by number: " + (" ".join(broken) or "nothing breaks.")
+
+    def _as_a_card(self) -> Iterator[str]:
+        if self.regridded is None:
+            return
+        yield f"Restated as a card: {self.regridded}"
+        yield "The foot of every tier equals its shelf, so it closes flat and opens flat."
+        yield from (finding.message for finding in self.regridded.fresh)
+        yield from self.regridded.notes
+
+    @property
+    def original(self) -> tuple[Stretch, ...]:
+        """The text as it was, or the cut list of the card as it was, in stretches."""
+        if self.text is None:
+            return tuple(self._cut_list("exact"))
+        places = [
+            (now.found.start, now.found.stop, number, None)
+            for number, now in enumerate(self.text.replacements)
+        ]
+        places += [(place.start, place.stop, None, place) for place in self.waiting]
+        return tuple(_stretches(self.text.source, places))
+
+    @property
+    def restated(self) -> tuple[Stretch, ...]:
+        """The text as it is now, or the cut list of the card as it is now, in stretches."""
+        if self.text is None:
+            return tuple(self._cut_list("rounded"))
+        places = [
+            (now.start, now.stop, number, None) for number, now in enumerate(self.text.replacements)
+        ]
+        places += [(kept.start, kept.stop, None, kept.found) for kept in self.text.kept if kept.waiting]
+        return tuple(_stretches(self.text.text, places))
+
+    @property
+    def words(self) -> str:
+        """The text as it is now, or the cut list of the card as it is now."""
+        return "".join(stretch.words for stretch in self.restated)
+
+    def _cut_list(self, which: str) -> Iterator[Stretch]:
+        """A line for each piece: its size, then where it is scored and slit."""
+        moves = self.regridded.moves if self.regridded is not None else ()
+        for piece, numbered in groupby(enumerate(moves), lambda pair: pair[1].piece):
+            yield Stretch(words=f"{piece}: ")
+            for number, move in numbered:
+                yield Stretch(words=_BEFORE.get(move.mark, f", {move.mark} at "))
+                yield Stretch(words=show_exact(getattr(self.rows[number], which)), row=number)
+            yield Stretch(words="\n")
 
     def __str__(self) -> str:
         lines = [f"On a ruler of {self.grid}: {len(self.rows)} lengths restated."]
@@ -103,6 +173,31 @@ class Conversion:
         if self.card_words:
             lines.append(self.card_words)
         return "\n".join([*lines, *self.verdict, *self.faults])
+
+
+_BEFORE = MappingProxyType({"width": "", "length": " × "})
+FLAT = 179.95
+"""Degrees past which an opening is printed as 180."""
+
+
+def _stretches(
+    text: str, places: Iterable[tuple[int, int, int | None, Found | None]]
+) -> Iterator[Stretch]:
+    done = 0
+    for start, stop, row, place in sorted(places, key=lambda at: at[0]):
+        if done < start:
+            yield Stretch(words=text[done:start])
+        yield Stretch(words=text[start:stop], row=row, place=place)
+        done = stop
+    if done < len(text):
+        yield Stretch(words=text[done:])
+
+
+def title_in(text: str) -> str:
+    """A title for the card of a text: its first line, cut to what a recipe's title may have."""
+    lines = (" ".join(line.split()) for line in text.splitlines())
+    line = next((line for line in lines if line and line.isprintable()), UNTITLED)
+    return line if len(line) <= _TITLE else line[: _TITLE - 1].rsplit(" ", 1)[0] + "…"
 
 
 def signed(shift: Length) -> str:

@@ -1,25 +1,35 @@
-"""Charts of how a card opens, where a curve says more than a picture.
+"""Charts of how a card opens and how its marks moved, where a curve says more than a picture.
 
 Each function draws on the axes it is given, sets no global style and saves no file. Lines differ
 by their dashes and carry their names, so that nothing hangs on colour.
 
-Imports: matplotlib (here alone), lengths, card, folding, drawing.conventions, drawing.lettering.
+Imports: matplotlib (here alone), lengths, card, folding, converting; conventions, lettering and side of
+this package.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from fractions import Fraction
 
 from matplotlib.axes import Axes
 
 from popkit.card import Card
+from popkit.converting import Conversion
 from popkit.drawing.conventions import INK, PAPER, SECOND
 from popkit.drawing.lettering import Readings, spread
 from popkit.drawing.side import opened
 from popkit.folding import closed_reach, room
-from popkit.lengths import Grid, Length, mm
+from popkit.lengths import Grid, Length, Q, from_mm, mm, show_exact
 
-__all__ = ["describe_edge_heights", "describe_reach", "draw_edge_heights", "draw_reach"]
+__all__ = [
+    "describe_edge_heights",
+    "describe_reach",
+    "describe_shifts",
+    "draw_edge_heights",
+    "draw_reach",
+    "draw_shifts",
+]
 
 _ANGLES = range(0, 181, 3)
 _DASHES = ("-", (0, (6, 2)), (0, (2, 1.4)), (0, (7, 2, 1.4, 2)))
@@ -207,3 +217,101 @@ def draw_reach(ax: Axes, card: Card, slips: Mapping[int, Length | str] | None = 
     )
     at = max(range(len(angles)), key=lambda place: -abs(angles[place] - 0.78 * angles[-1]))
     _curves(ax, card, angles, rows, at)
+
+
+def _shift_pairs(conversion: Conversion) -> list[tuple[str, Fraction, Fraction]]:
+    """For every mark: its name, its shift number by number, and its shift restated, both mm."""
+    if conversion.regridded is not None and conversion.naive is not None:
+        alone = {(move.piece, move.mark): mm(move.shift) for move in conversion.naive.numbers}
+        return [
+            (f"{move.piece}, {move.mark}", alone[move.piece, move.mark], mm(move.shift))
+            for move in conversion.regridded.moves
+        ]
+    grid = conversion.grid
+    return [
+        (row.where, mm(grid.nearest(row.exact)) - mm(row.exact), mm(row.shift))
+        for row in conversion.rows
+    ]
+
+
+def describe_shifts(conversion: Conversion) -> str:
+    """What `draw_shifts` shows, in words: every mark that moves otherwise as part of a card."""
+    grid, pairs = conversion.grid, _shift_pairs(conversion)
+    if not pairs:
+        return f"No mark moves on a ruler of {grid}."
+
+    def read(shift: Fraction) -> str:
+        return ("+" if shift > 0 else "") + show_exact(from_mm(shift, grid.unit))
+
+    worst = [max(abs(pair[place]) for pair in pairs) for place in (1, 2)]
+    lines = [
+        f"Shift of {len(pairs)} marks on a ruler of {grid}, half a mark being "
+        f"{show_exact(from_mm(mm(grid.step) / 2, grid.unit))}.",
+        f"Largest number by number {show_exact(from_mm(worst[0], grid.unit))}, restated as a card "
+        f"{show_exact(from_mm(worst[1], grid.unit))}.",
+    ]
+    lines += [
+        f"{name}: number by number {read(alone)}, restated {read(together)}."
+        for name, alone, together in pairs
+        if alone != together
+    ]
+    if len(lines) == 2:
+        lines.append("Both ways move every mark alike.")
+    return "\n".join(lines)
+
+
+def draw_shifts(ax: Axes, conversion: Conversion) -> None:
+    """How far each mark moved to reach its ruler: rounded by itself, and restated as a card.
+
+    ax  axes to draw on
+    Each mark has a row: a ring where it would go by itself, a filled square where it goes as part
+    of a card, a bar between them where they differ. Dashed lines stand at half a mark, further
+    than which no number rounded by itself is moved.
+    """
+    grid, pairs = conversion.grid, _shift_pairs(conversion)
+    per = float(mm(Q(1, grid.unit)))
+    unit = {"inch": "in", "millimeter": "mm", "centimeter": "cm"}[grid.unit]
+    half = float(mm(grid.step)) / per / 2
+    rows = range(len(pairs))
+    alone = [float(pair[1]) / per for pair in pairs]
+    together = [float(pair[2]) / per for pair in pairs]
+    ax.set_facecolor(PAPER)
+    ax.figure.set_facecolor(PAPER)
+    most = max([half, *map(abs, alone), *map(abs, together)]) * 1.25
+    ax.set_xlim(-most, most)
+    ax.set_ylim(len(pairs) - 0.4, -0.6)
+    ax.set_yticks(rows, [name for name, _, _ in pairs])
+    ax.set_xlabel(f"shift, {unit}", color=INK, fontsize=_SIZE)
+    ax.tick_params(colors=INK, labelsize=_SIZE)
+    ax.axvline(0, color=INK, linewidth=0.6)
+    for limit, words in ((-half, "half a mark less"), (half, "half a mark more")):
+        ax.axvline(limit, color=SECOND, linewidth=1.0, linestyle=_DASHES[1], label=words)
+        ax.annotate(
+            words,
+            xy=(limit, 1),
+            xycoords=("data", "axes fraction"),
+            xytext=(0, 3),
+            textcoords="offset points",
+            ha="center",
+            va="bottom",
+            color=SECOND,
+            fontsize=_SIZE,
+        )
+    ax.hlines(rows, alone, together, color=SECOND, linewidth=2.0)
+    ring = {"markerfacecolor": PAPER, "markeredgecolor": INK, "markersize": 8}
+    ax.plot(alone, rows, "o", label="ring: number by number", **ring)
+    ax.plot(together, rows, "s", color=SECOND, markersize=4.5, label="square: restated as a card")
+    marked = [line for line in ax.get_lines() if line.get_marker() in ("o", "s")]
+    ax.legend(
+        handles=marked,
+        loc="upper center",
+        bbox_to_anchor=(0.5, -0.1 - 0.9 / (len(pairs) + 4)),
+        ncols=2,
+        frameon=False,
+        fontsize=_SIZE,
+        labelcolor=INK,
+    )
+    for side in ("top", "right", "left"):
+        ax.spines[side].set_visible(False)
+    ax.grid(visible=True, axis="y", color=SECOND, alpha=0.18, linewidth=0.5)
+    ax.set_axisbelow(True)
