@@ -26,7 +26,7 @@ _HOME = {
     "resizing": "largest_from_sheet largest_in_envelope resize",
     "wording": "Found Rewritten find_lengths pieces_in rewrite rewritten",
     "converting": "Conversion converted_card converted_text",
-    "recipe": "Recipe RecipeError load_recipe read_recipe recipe_text save_recipe",
+    "recipe": "Recipe RecipeError load_recipe read_recipe recipe_files recipe_text save_recipe",
     "drawing": (
         "describe_finished describe_oblique describe_piece describe_pieces describe_side "
         "draw_finished draw_oblique draw_piece draw_pieces draw_side"
