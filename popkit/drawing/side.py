@@ -33,7 +33,7 @@ from popkit.drawing.conventions import (
 )
 from popkit.drawing.lettering import Box, Readings
 from popkit.drawing.svg import Sketch
-from popkit.folding import FoldError, Pose, closed_margins, closed_reach, opens_to, pose, room
+from popkit.folding import FoldError, Pose, closed_reach, opens_to, pose, room
 from popkit.lengths import Grid, Length, as_offset, mm
 
 __all__ = ["Opened", "describe_side", "draw_side", "opened"]
@@ -131,15 +131,11 @@ class _Facts:
     def __init__(self, card: Card, view: Opened) -> None:
         self.height, self.front = mm(card.height), card.front.length_in(card)
         self.limit = mm(room(card))
+        reaches = [mm(reach) for reach in closed_reach(card)]
         self.rows = [
-            _Row(mm(tier.face), mm(tier.depth), foot, mm(reach), mm(margin), slip)
-            for tier, foot, reach, margin, slip in zip(
-                card.tiers,
-                card.feet_mm,
-                closed_reach(card),
-                closed_margins(card),
-                view.slips,
-                strict=True,
+            _Row(mm(tier.face), mm(tier.depth), foot, reach, self.limit - reach, slip)
+            for tier, foot, reach, slip in zip(
+                card.tiers, card.feet_mm, reaches, view.slips, strict=True
             )
         ]
 

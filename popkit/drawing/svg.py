@@ -24,7 +24,6 @@ __all__ = ["Sketch", "as_prefix", "number", "plain_text"]
 
 _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _NAME = re.compile(r"[A-Za-z_][\w.-]*", re.ASCII)
-_ENTITIES = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;", "\r": "&#13;"})
 
 
 def plain_text(text: str) -> str:
@@ -33,7 +32,8 @@ def plain_text(text: str) -> str:
 
 
 def _escaped(text: str) -> str:
-    return plain_text(text).translate(_ENTITIES)
+    text = plain_text(text).replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+    return text.replace("\r", "&#13;")  # a parser would read a bare one as a new line
 
 
 def as_prefix(prefix: str) -> str:
