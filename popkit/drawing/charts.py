@@ -280,7 +280,7 @@ def draw_shifts(ax: Axes, conversion: Conversion) -> None:
     most = max([half, *map(abs, alone), *map(abs, together)]) * 1.25
     ax.set_xlim(-most, most)
     ax.set_ylim(len(pairs) - 0.4, -0.6)
-    ax.set_yticks(rows, [name for name, _, _ in pairs])
+    ax.set_yticks(rows, [name for name, _, _ in pairs], parse_math=False)  # words of a text
     ax.set_xlabel(f"shift, {unit}", color=INK, fontsize=_SIZE)
     ax.tick_params(colors=INK, labelsize=_SIZE)
     ax.axvline(0, color=INK, linewidth=0.6)
@@ -305,7 +305,7 @@ def draw_shifts(ax: Axes, conversion: Conversion) -> None:
     ax.legend(
         handles=marked,
         loc="upper center",
-        bbox_to_anchor=(0.5, -0.1 - 0.9 / (len(pairs) + 4)),
+        bbox_to_anchor=(0.5, -1.4 / (len(pairs) + 1)),
         ncols=2,
         frameon=False,
         fontsize=_SIZE,

@@ -31,7 +31,7 @@ from popkit.drawing.conventions import (
     shade,
 )
 from popkit.drawing.lettering import ASCENT, DESCENT, Box, Readings, spread, text_width
-from popkit.drawing.side import Opened, _degrees, _how_open, _scale_for, opened
+from popkit.drawing.side import Opened, degrees, how_open, scale_for, opened
 from popkit.drawing.svg import Sketch
 from popkit.folding import closed_reach
 from popkit.lengths import Grid, Length, mm
@@ -422,12 +422,12 @@ def describe_oblique(
 def _described(card: Card, view: Opened, read: Readings) -> str:
     count = len(card.tiers)
     lines = [
-        f"The card seen from in front, {_how_open(view.angle)}: {read.both(mm(card.width))} wide, back "
+        f"The card seen from in front, {how_open(view.angle)}: {read.both(mm(card.width))} wide, back "
         f"{read.both(mm(card.height))} high, {card.front.form} front "
         f"{read.both(card.front.length_in(card))} long, {count} tier{'s' if count > 1 else ''}."
     ]
     if view.stopped:
-        lines.append(f"Asked for {_degrees(view.asked)}: it stops at {_degrees(view.limit)}.")
+        lines.append(f"Asked for {degrees(view.asked)}: it stops at {degrees(view.limit)}.")
     for number, tier in enumerate(card.tiers, 1):
         lines.append(
             f"Tier {number}, {tier.form}: face {read.both(mm(tier.face))} high, shelf "
@@ -468,7 +468,7 @@ def draw_oblique(
     Raises: as `draw_side`.
     """
     view = opened(card, angle_deg, slips)
-    picture = _Oblique(card, view, _scale_for(card, page_mm, scale), prefix, marked)
+    picture = _Oblique(card, view, scale_for(card, page_mm, scale), prefix, marked)
     found = strips(card, view)
     if tiers is not None:
         left_out = tuple(f"tier {number} " for number in range(tiers + 1, len(card.tiers) + 1))
@@ -484,7 +484,7 @@ def draw_oblique(
             low, high = frame.top - _PITCH / 2, frame.bottom + _PITCH / 2
             frame = Box(frame.left, low, right + 5 + column, high)
     return picture.sketch.svg(
-        title or f"The card {_how_open(view.angle)}",
+        title or f"The card {how_open(view.angle)}",
         _described(card, view, Readings.of(card.height, grids)),
         frame=frame,
     )

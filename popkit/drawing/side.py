@@ -36,7 +36,7 @@ from popkit.drawing.svg import Sketch
 from popkit.folding import FoldError, Pose, closed_reach, opens_to, pose, room
 from popkit.lengths import Grid, Length, as_offset, mm
 
-__all__ = ["Opened", "describe_side", "draw_side", "opened"]
+__all__ = ["Opened", "degrees", "describe_side", "draw_side", "how_open", "opened", "scale_for"]
 
 _LAYER = 1.1  # mm on the picture between card and what lies on it
 _ROW = 5.2  # mm from one bar to the next
@@ -100,14 +100,15 @@ def opened(card: Card, angle_deg: float, slips: Mapping[int, Length | str] | Non
     )
 
 
-def _degrees(angle: float) -> str:
+def degrees(angle: float) -> str:
     """ "90°", "141.2°"."""
     text = f"{angle:.1f}"
     return (text.removesuffix(".0")) + "°"
 
 
-def _how_open(angle: float) -> str:
-    return "closed" if angle == 0 else "open flat" if angle == 180 else f"open {_degrees(angle)}"
+def how_open(angle: float) -> str:
+    """ "closed", "open 90°", "open flat"."""
+    return "closed" if angle == 0 else "open flat" if angle == 180 else f"open {degrees(angle)}"
 
 
 def _slip_words(slip: Fraction, read: Readings) -> str:
@@ -155,13 +156,13 @@ def describe_side(
 def _described(card: Card, view: Opened, facts: _Facts, read: Readings) -> str:
     both = read.both
     lines = [
-        f"Side view, {_how_open(view.angle)}: back {both(facts.height)}, "
+        f"Side view, {how_open(view.angle)}: back {both(facts.height)}, "
         f"{card.front.form} front {both(facts.front)}."
     ]
     if view.stopped:
-        lines.append(f"Asked for {_degrees(view.asked)}: it stops at {_degrees(view.limit)}.")
+        lines.append(f"Asked for {degrees(view.asked)}: it stops at {degrees(view.limit)}.")
     elif view.limit < 180:
-        lines.append(f"It opens only to {_degrees(view.limit)}.")
+        lines.append(f"It opens only to {degrees(view.limit)}.")
     for number, row in enumerate(facts.rows, 1):
         line = (
             f"Tier {number}: face {both(row.face)}, shelf {both(row.depth)}, foot {both(row.foot)} from "
@@ -176,7 +177,11 @@ def _described(card: Card, view: Opened, facts: _Facts, read: Readings) -> str:
 # Drawing ------------------------------------------------------------------------
 
 
-def _scale_for(card: Card, page_mm: float, scale: Fraction | float | str | None) -> float:
+def scale_for(card: Card, page_mm: float, scale: Fraction | float | str | None) -> float:
+    """Millimetres on the picture to one of the card: `scale`, or so that a page is `page_mm` long.
+
+    Raises: ValueError unless it is above 0.
+    """
     if scale is not None:
         value = float(Fraction(scale))
     else:
@@ -327,9 +332,9 @@ class _Side:
         """The path of the outermost edge from the front to the back, and how far it is open."""
         sketch, radius, lean, view = self.sketch, self.radius, self.lean, self.view
         end = (radius * math.cos(lean), -radius * math.sin(lean))
-        words = _degrees(view.angle)
+        words = degrees(view.angle)
         if view.stopped:
-            words = f"stops at {_degrees(view.limit)}"
+            words = f"stops at {degrees(view.limit)}"
         with sketch.group("angle"):
             sketch.line(radius - 2, 0, radius + 2, 0, _TRACE)
             if lean > 0:
@@ -338,9 +343,9 @@ class _Side:
                 if radius * lean > 4:
                     sketch.arrowhead(*end, -math.sin(lean), -math.cos(lean))
             if view.limit < 180 and not view.stopped:
-                self._spoke(view.limit, f"opens only to {_degrees(view.limit)}")
+                self._spoke(view.limit, f"opens only to {degrees(view.limit)}")
             if view.stopped:
-                self._spoke(view.asked, f"asked for {_degrees(view.asked)}")
+                self._spoke(view.asked, f"asked for {degrees(view.asked)}")
             self._along_arc(view.angle / 2, words, HEADING)
 
     def _spoke(self, angle: float, words: str) -> None:
@@ -475,7 +480,7 @@ def draw_side(
     """
     view = opened(card, angle_deg, slips)
     read = Readings.of(card.height, grids)
-    facts, k = _Facts(card, view), _scale_for(card, page_mm, scale)
+    facts, k = _Facts(card, view), scale_for(card, page_mm, scale)
     side = _Side(card, view, facts, read, k, prefix, marked)
     side.tubes()
     side.ghost()
@@ -487,7 +492,7 @@ def draw_side(
     side.page_names()
     side.angle()
     return side.sketch.svg(
-        title or f"Side view, {_how_open(view.angle)}",
+        title or f"Side view, {how_open(view.angle)}",
         _described(card, view, facts, read),
         frame=side.frame(lowest) if steady else None,
     )
