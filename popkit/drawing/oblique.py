@@ -31,7 +31,7 @@ from popkit.drawing.conventions import (
     shade,
 )
 from popkit.drawing.lettering import ASCENT, DESCENT, Box, Readings, spread, text_width
-from popkit.drawing.side import Opened, degrees, how_open, scale_for, opened
+from popkit.drawing.side import Opened, degrees, how_open, opened, scale_for
 from popkit.drawing.svg import Sketch
 from popkit.folding import closed_reach
 from popkit.lengths import Grid, Length, mm
