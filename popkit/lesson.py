@@ -8,16 +8,23 @@ Imports: lengths, card, folding, pieces, regridding.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from types import MappingProxyType
 
 from popkit.card import Card, CutStep
-from popkit.lengths import Grid, Length, LengthError, as_grid, mm, parse_length, show_exact, show_length
+from popkit.lengths import Grid, Length, LengthError, as_grid, from_mm, mm, parse_length, show_length
 from popkit.pieces import cut_list
-from popkit.regridding import Linkage, number_by_number, regrid
+from popkit.regridding import Linkage, NumberByNumber, Regridded, number_by_number, regrid
 
-__all__ = ["Answer", "Exercise", "rounding_exercises"]
+__all__ = ["WITHIN", "Answer", "Exercise", "View", "rounding_exercises"]
+
+WITHIN = 10
+"""Degrees by which a guess at an opening may be out. Common practice, no source."""
+_FLAT = 180.0
+_AJAR = 179.95  # degrees; anything wider is printed as 180
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,6 +36,21 @@ class Answer:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class View:
+    """A card to look at from the side.
+
+    caption  what it shows, a sentence
+    angle    degrees it is asked to open
+    slips    as `folding.pose` takes them
+    """
+
+    caption: str
+    card: Card
+    angle: float
+    slips: Mapping[int, Length] = field(default_factory=lambda: MappingProxyType({}))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Exercise:
     """A question, how an answer is read, and what is said to it.
 
@@ -37,6 +59,8 @@ class Exercise:
     ask     the question, with every number it needs
     hint    how to write the answer
     judge   called with what was typed
+    before  what to look at with the question; it gives nothing away
+    after   what to look at once the answer is right
     """
 
     number: int
@@ -44,6 +68,8 @@ class Exercise:
     ask: str
     hint: str
     judge: Callable[[str], Answer]
+    before: View
+    after: View
 
     def answered(self, text: str) -> Answer:
         """Whether what was typed is right, and why. Never raises for anything typed."""
@@ -64,47 +90,74 @@ def rounding_exercises(card: Card, number: int = 1, grid: Grid | str = "1 mm") -
     """Three exercises on tier `number` of a card: the shelf the rounded scores leave, how far the
     card then opens, and where its third score belongs.
 
-    Raises: LengthError if the tier is a cut step, whose sizes no scores of its own give.
+    Raises: LengthError if there is no such tier, or it is a cut step, whose sizes no scores of its
+    own give, or rounded by its numbers it cannot be made at all; RegridError if no card on the
+    ruler keeps the laws.
     """
     grid = as_grid(grid)
+    if not 1 <= number <= len(card.tiers):
+        raise LengthError(f"tier {number}", "is not on this card", f"It has {len(card.tiers)}")
     if isinstance(card.tiers[number - 1], CutStep):
         raise LengthError(f"tier {number}", "is a cut step", "Choose a card with a glued tier")
-    piece = next(piece for piece in cut_list(card) if piece.name == f"tier {number}")
-    scores = piece.scores
-    rounded = tuple(grid.nearest(score) for score in scores)
-    naive = number_by_number(card, grid)
+    naive, restated = number_by_number(card, grid), regrid(card, grid)
     linkage = naive.linkages[number - 1]
-    restated = regrid(card, grid)
-    moved = {(move.piece, move.mark): move.rounded for move in restated.moves}
-    told = (
-        f"Tier {number} of the card is scored at {_listed(scores, card.grid)}. Rounded one by one to "
-        f"{show_length(grid.step, grid)}, that is {_listed(rounded, grid)}."
-    )
-    return (
-        _shelf(told, rounded, linkage, grid),
-        _opening(card, linkage, number, grid),
-        _third_score(restated.card.tiers[number - 1], moved[piece.name, "score 3"], number, grid),
-    )
+    if naive.card is None or linkage.opens_to is None:
+        raise LengthError(f"tier {number}", f"vanishes on a ruler of {grid}", "Choose a finer ruler")
+    case = _Case(card=card, number=number, grid=grid, linkage=linkage, naive=naive, restated=restated)
+    return (_shelf(case), _opening(case), _third_score(case))
 
 
-def _read(text: str, grid: Grid) -> Length:
-    return parse_length(text, grid.unit)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Case:
+    """A tier, rounded by its numbers and restated with its card."""
+
+    card: Card
+    number: int
+    grid: Grid
+    linkage: Linkage
+    naive: NumberByNumber
+    restated: Regridded
+
+    @property
+    def scores(self) -> tuple[Length, ...]:
+        name = f"tier {self.number}"
+        return next(piece.scores for piece in cut_list(self.card) if piece.name == name)
+
+    def shown(self, length: Length) -> str:
+        return show_length(length, self.grid)
+
+    def view(self, caption: str, card: Card, angle: float, *, slipped: bool = False) -> View:
+        """The tier by itself on its card."""
+        tier = card.tiers[self.number - 1]
+        slip = mm(self.linkage.foot) - mm(self.linkage.shelf)
+        slips = {1: from_mm(slip, self.grid.unit)} if slipped and slip else {}
+        return View(
+            caption=caption,
+            card=replace(card, tiers=(tier,)),
+            angle=angle,
+            slips=MappingProxyType(slips),
+        )
 
 
-def _shelf(told: str, rounded: tuple[Length, ...], linkage: Linkage, grid: Grid) -> Exercise:
+def _read(text: str, grid: Grid) -> Fraction:
+    return mm(parse_length(text, grid.unit))
+
+
+def _shelf(case: _Case) -> Exercise:
+    grid, linkage = case.grid, case.linkage
+    rounded = tuple(grid.nearest(score) for score in case.scores)
     answer = mm(rounded[1]) - mm(rounded[0])
+    sum_ = f"{case.shown(rounded[1])} − {case.shown(rounded[0])}"
+    foot, shelf = case.shown(linkage.foot), case.shown(linkage.shelf)
+    then = (
+        f"And the foot is marked {foot} out, so this tier came through unharmed."
+        if linkage.parallel
+        else f"But the foot is still marked {foot} out: {foot} and {shelf} are not the same, "
+        "so it is no longer a parallelogram."
+    )
 
     def judge(text: str) -> Answer:
-        typed = mm(_read(text, grid))
-        sum_ = f"{show_length(rounded[1], grid)} − {show_length(rounded[0], grid)}"
-        if typed == answer:
-            foot, shelf = show_length(linkage.foot, grid), show_length(linkage.shelf, grid)
-            then = (
-                f"But the foot is still marked {foot} out: {foot} and {shelf} are not the same, "
-                "so it is no longer a parallelogram."
-                if not linkage.parallel
-                else f"And the foot is marked {foot} out, so this tier came through unharmed."
-            )
+        if _read(text, grid) == answer:
             return Answer(right=True, words=f"Yes: {sum_} = {shelf}. {then}")
         return Answer(
             right=False,
@@ -114,66 +167,81 @@ def _shelf(told: str, rounded: tuple[Length, ...], linkage: Linkage, grid: Grid)
     return Exercise(
         number=1,
         title="The shelf that the rounded scores leave",
-        ask=f"{told} How deep is the shelf now?",
-        hint="a length, as in “12 mm”",
+        ask=(
+            f"Tier {case.number} of the card is scored at {_listed(case.scores, case.card.grid)}. "
+            f"Rounded one by one to {case.shown(grid.step)}, that is {_listed(rounded, grid)}. "
+            "How deep is the shelf now?"
+        ),
+        hint=f"a length, as in “{case.shown(grid.at(20))}”",
         judge=judge,
+        before=case.view("The tier as it was, on show.", case.card, 90.0),
+        after=case.view("The tier as rounded, on show.", case.naive.card, 90.0, slipped=True),
     )
 
 
-def _opening(card: Card, linkage: Linkage, number: int, grid: Grid) -> Exercise:
-    limit = 180.0 if linkage.opens_to is None else linkage.opens_to
+def _opening(case: _Case) -> Exercise:
+    linkage, limit = case.linkage, case.linkage.opens_to
+    slip = mm(linkage.foot) - mm(linkage.shelf)
+    apart = case.shown(from_mm(abs(slip), case.grid.unit))
+    told = (
+        f"{apart} {'more' if slip > 0 else 'less'} than the shelf" if slip else "the same as the shelf"
+    )
+    right = (
+        f"Yes, near enough: it stops at {limit:.1f}°. The shelf and the face are pulled straight, and "
+        "nothing is left to open."
+        if limit < _AJAR
+        else "Yes: it opens flat, 180°."
+    )
 
     def judge(text: str) -> Answer:
-        plain = text.strip().rstrip("°").strip().lower().removesuffix("degrees").strip()
-        try:
-            typed = Fraction(plain)
-        except (ValueError, ZeroDivisionError):
+        plain = text.strip().removesuffix("°").strip().lower()
+        plain = plain.removesuffix("degrees").strip().replace(",", ".")
+        if not re.fullmatch(r"[0-9]{1,4}(\.[0-9]{1,6})?", plain):
             return Answer(right=False, words="Write degrees in figures, as in “150”.")
-        if abs(float(typed) - limit) <= 10:
-            return Answer(
-                right=True,
-                words=(
-                    f"Yes, near enough: it stops at {limit:.1f}°. The shelf and the face are pulled "
-                    "straight, and nothing is left to open."
-                    if limit < 180
-                    else "Yes: it opens flat, 180°."
-                ),
-            )
-        more = "less" if float(typed) > limit else "further"
+        typed = float(plain)
+        if typed > _FLAT:
+            return Answer(right=False, words="180° is flat: no card of this kind opens further.")
+        if abs(typed - limit) <= WITHIN:
+            return Answer(right=True, words=right)
         return Answer(
             right=False,
-            words=f"It opens {more} than that. Try it: set the foot too far out in notebook 1.",
+            words=(
+                f"It opens {'less' if typed > limit else 'further'} than that. Fold one and see, or set "
+                "a foot off its mark in the workshop demo."
+            ),
         )
 
-    slip = show_length(linkage.foot - linkage.shelf, grid)
     return Exercise(
         number=2,
         title="How far it opens",
         ask=(
-            f"The face is {show_length(linkage.face, grid)} high, the shelf "
-            f"{show_length(linkage.shelf, grid)} deep, and the foot is glued "
-            f"{show_length(linkage.foot, grid)} from what stands behind it, {slip} more than the shelf. "
-            "A card should open flat, to 180°. Guess to within 10°: at how many degrees does this "
-            "tier stop it?"
+            f"The face is {case.shown(linkage.face)} high, the shelf {case.shown(linkage.shelf)} deep, "
+            f"and the foot is glued {case.shown(linkage.foot)} from what stands behind it, {told}. "
+            f"A card should open flat, to 180°. Guess to within {WITHIN}°: at how many degrees does "
+            "this tier stop it?"
         ),
         hint="degrees, as in “150”",
         judge=judge,
+        before=case.view("The tier as it was, open flat.", case.card, _FLAT),
+        after=case.view(
+            "The tier as rounded, opened as far as it goes.", case.naive.card, _FLAT, slipped=True
+        ),
     )
 
 
-def _third_score(tier: object, answer: Length, number: int, grid: Grid) -> Exercise:
-    zones = (tier.top_tab, tier.depth, tier.face)
-    words = [show_length(zone, grid) for zone in zones]
+def _third_score(case: _Case) -> Exercise:
+    tier = case.restated.card.tiers[case.number - 1]
+    top, shelf, face = map(case.shown, (tier.top_tab, tier.depth, tier.face))
+    answer = from_mm(mm(tier.top_tab) + mm(tier.depth) + mm(tier.face), case.grid.unit)
+    sum_ = f"{top} + {shelf} + {face}"
 
     def judge(text: str) -> Answer:
-        typed = mm(_read(text, grid))
-        sum_ = " + ".join(words)
-        if typed == mm(answer):
+        if _read(text, case.grid) == mm(answer):
             return Answer(
                 right=True,
                 words=(
-                    f"Yes: {sum_} = {show_length(answer, grid)}. Zones first, then the scores: the foot "
-                    f"goes {words[1]} out, the same as the shelf, and the card opens flat."
+                    f"Yes: {sum_} = {case.shown(answer)}. Zones first, then the scores: the foot "
+                    f"goes {shelf} out, the same as the shelf, and the card opens flat."
                 ),
             )
         return Answer(right=False, words=f"Not quite. The third score ends the third zone: {sum_}.")
@@ -182,9 +250,11 @@ def _third_score(tier: object, answer: Length, number: int, grid: Grid) -> Exerc
         number=3,
         title="Zones first",
         ask=(
-            f"Restated as a card, tier {number} has a top tab of {words[0]}, a shelf of {words[1]} "
-            f"and a face of {words[2]}. Where is its third score, from the top end?"
+            f"Restated as a card, tier {case.number} has a top tab of {top}, a shelf of {shelf} "
+            f"and a face of {face}. Where is its third score, from the top end?"
         ),
-        hint=f"a length, as in “{show_exact(grid.step)}”",
+        hint=f"a length, as in “{case.shown(case.grid.at(90))}”",
         judge=judge,
+        before=case.view("The tier restated, on show.", case.restated.card, 90.0),
+        after=case.view("The tier restated, open flat.", case.restated.card, _FLAT),
     )

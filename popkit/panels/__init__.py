@@ -4,16 +4,21 @@ A panel asks `workbench` and `handout` for everything it shows and works out not
 `python -m popkit.panels.regenerate` makes the outputs of the notebooks anew.
 """
 
+from popkit.panels.conversion import ConversionPanel, Shifts
 from popkit.panels.demo import DemoPanel
 from popkit.panels.handout import HandoutPanel
+from popkit.panels.lesson import LessonPanel
 from popkit.panels.pages import Pages, Picture, Text, pieces_picture, safety
 from popkit.panels.places import handout_folder
 
 __all__ = [
+    "ConversionPanel",
     "DemoPanel",
     "HandoutPanel",
+    "LessonPanel",
     "Pages",
     "Picture",
+    "Shifts",
     "Text",
     "handout_folder",
     "pieces_picture",
