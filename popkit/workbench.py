@@ -246,7 +246,7 @@ def sizes(bench: Workbench) -> tuple[Size, ...]:
     if any(not isinstance(tier, CutStep) and tier.width is None for tier in card.tiers):
         inset = mm(card.side_inset)
         found.append(
-            one(("side_inset",), "Tiers in from the side", inset, card.side_inset, wide / 4, offset=True)
+            one(("side_inset",), "Side inset of tiers", inset, card.side_inset, wide / 4, offset=True)
         )
     for field in fields(card.front):
         if field.name not in _FRONT_SIZES:

@@ -191,7 +191,7 @@ class DemoPanel(widgets.VBox):
                     [self.slipping, self.slip_tier, self.slip, self.slip_words],
                     "what-if-group",
                 ),
-                group("Facts", [self.facts], "facts-group"),
+                group("In words", [self.facts], "facts-group"),
             ]
         )
         self._results.add_class("popkit-results")
@@ -411,7 +411,7 @@ class DemoPanel(widgets.VBox):
         if shown != self._cut:
             self._cut = shown
             self.pieces.value = draw_pieces(
-                bench.card, grids=bench.grids, prefix=f"{self._prefix}pieces-"
+                bench.card, grids=bench.grids, width_mm=300, prefix=f"{self._prefix}pieces-"
             )
 
     def _said(self, bench: Workbench) -> str:

@@ -118,7 +118,7 @@ def test_a_changed_fact_fails_the_check(tmp_path):
 def test_a_run_without_a_page_prints_the_handout(tmp_path):
     """`jupyter execute` from top to bottom, as the README has it."""
     run = subprocess.run(
-        [sys.executable, "-m", "nbclient.cli", str(ROOT / "notebooks" / "1-workshop-demo.ipynb")],
+        [sys.executable, "-m", "jupyter", "execute", str(ROOT / "notebooks" / "1-workshop-demo.ipynb")],
         capture_output=True,
         text=True,
         env={**os.environ, "PYTHONPATH": str(ROOT), "POPKIT_HANDOUTS": str(tmp_path)},
