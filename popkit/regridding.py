@@ -167,16 +167,15 @@ class _Case:
         """Which laws to keep, and their rows: for sure, or one way or the other."""
         as_it_is = layout(self.card, sizes_of(self.card)).quantities
         self.kept: list[Law] = []
-        self.let_go: list[Law] = []
         self.already: list[Law] = []
+        self.dropped: list[Law] = []
         for before, after in zip(*laws_on(self.card, self.grid.unit), strict=True):
-            held = before.holds(as_it_is)
-            if not held:
-                self.already.append(before)
-            if held and after.rule not in self.give_up and after not in self.give_up:
-                self.kept.append(after)
+            if not before.holds(as_it_is):
+                self.already.append(after)
+            elif after.rule in self.give_up or after in self.give_up:
+                self.dropped.append(after)
             else:
-                self.let_go.append(after)
+                self.kept.append(after)
         self.hopeless: list[Law] = []
         self.single: dict[int, list[Row]] = {}
         self.forks: dict[int, list[list[Row]]] = {}
@@ -455,15 +454,13 @@ def _fresh(before: Card, after: Card) -> tuple[Finding, ...]:
 
 def _notes(case: _Case, made: Card, fresh: tuple[Finding, ...]) -> Iterator[str]:
     before, after = (layout(card, sizes_of(card)).quantities for card in (case.card, made))
-    already = {(law.rule, law.where) for law in case.already}
-    for law in gravest(law for law in case.let_go if not law.holds(after)):
+    for law in gravest(law for law in case.already if not law.holds(after)):
         was, now = law.short(before), law.short(after)
-        if (law.rule, law.where) in already:
-            grown = f", and falls short by {_size(case, now)} instead of {_size(case, was)}"
-            yield (
-                f"The card does not keep this law as it is, and still does not: {law.text}"
-                + (f"{grown}." if now > was else ".")
-            )
+        grown = f", and falls short by {_size(case, now)} instead of {_size(case, was)}"
+        yield (
+            f"The card does not keep this law as it is, and still does not: {law.text}"
+            + (f"{grown}." if now > was else ".")
+        )
     for name, value in case.target.items():
         if 0 < 2 * value < case.step and case.low[case.columns[name]] > 0:
             size = show_exact(case.card.length(value))
@@ -502,7 +499,7 @@ def restated(
     fresh = _fresh(card, made)
     quantities = layout(made, sizes_of(made)).quantities
     held = all(law.holds(quantities) for law in case.kept)
-    free = {(law.rule, law.where) for law in case.let_go}
+    free = {(law.rule, law.where) for law in case.dropped}
     clean = held and all((finding.rule, finding.where) in free for finding in fresh)
     return Regridded(
         source=source,
@@ -513,7 +510,7 @@ def restated(
         bound=from_mm(answer.bound * case.step, grid.unit),
         proved=answer.proved and clean,
         kept=tuple(case.kept),
-        let_go=tuple(case.let_go),
+        let_go=(*case.already, *case.dropped),
         fresh=fresh,
         notes=tuple(_notes(case, made, fresh)),
     )
