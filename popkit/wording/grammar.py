@@ -224,7 +224,7 @@ def series_in(kinds: str) -> Iterator[Series]:
     for run in _RUN.finditer(kinds):
         if _WORTH_READING.search(kinds, run.start(), run.end()) is None:
             continue
-        read = _remembered if run.end() - run.start() <= _SHORT_RUN else _series_of
+        read = remembered if run.end() - run.start() <= _SHORT_RUN else _series_of
         for series in read(run.group()):
             items = tuple(_moved(item, run.start()) for item in series.items)
             yield Series(items=items, joins=series.joins)
@@ -239,7 +239,7 @@ def _series_of(run: str) -> tuple[Series, ...]:
 
 # The same few runs come again and again ("dn" is every "5 in"), and parsing one costs a
 # thousand times what looking it up does.
-_remembered = lru_cache(maxsize=4096)(_series_of)
+remembered = lru_cache(maxsize=4096)(_series_of)
 
 
 def _moved(item: Item, by: int) -> Item:

@@ -198,6 +198,7 @@ class _Pieces:
         at = start
         while at > 0 and self.tokens.sentence[at - 1] == self.tokens.sentence[start]:
             at -= 1
+        at += self.tokens.at(at).kind == lex.BREAK
         words = []
         for token in self.tokens.all[at : at + _NAME_LIMIT]:
             if token.word == ":":

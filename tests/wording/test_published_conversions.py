@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 
@@ -101,16 +102,7 @@ def test_ties_go_to_the_even_mark(said: str, grid: str, mark: str) -> None:
 
 def test_iso_sizes_in_inches_come_back_as_themselves() -> None:
     """ISO 216 sizes to 1/64 in and back to whole millimetres: 1/64 in is finer than 1 mm."""
-    sizes = [
-        (841, 1189),
-        (594, 841),
-        (420, 594),
-        (297, 420),
-        (210, 297),
-        (148, 210),
-        (105, 148),
-        (74, 105),
-    ]
-    for width, height in sizes:
+    sides = [1189, 841, 594, 420, 297, 210, 148, 105, 74]  # A0 to A7
+    for height, width in pairwise(sides):
         there = rewrite(f"{width} x {height} mm", "1/64 in")
         assert rewrite(there, Grid("1 mm")) == f"{width} mm x {height} mm"

@@ -12,29 +12,12 @@ from hypothesis import strategies as st
 from popkit.lengths import Grid, from_mm, mm, show_length, unit_of
 from popkit.wording import find_lengths
 
-SMALL = [
-    "nought",
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-    "thirteen",
-    "fourteen",
-    "fifteen",
-    "sixteen",
-    "seventeen",
-    "eighteen",
-    "nineteen",
-]
-TENS = ["-", "-", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
+_SMALL = (
+    "nought one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen "
+    "sixteen seventeen eighteen nineteen"
+)
+_TENS = "- - twenty thirty forty fifty sixty seventy eighty ninety"
+SMALL, TENS = _SMALL.split(" "), _TENS.split(" ")
 PARTS = {2: "half", 4: "quarter", 8: "eighth", 16: "sixteenth", 32: "thirty-second"}
 
 
