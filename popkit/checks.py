@@ -131,6 +131,7 @@ class _Bench:
         return f"{verb} {what} by {by}, to {show_exact(self.length(after))}"
 
     def remedy(self, *steps: tuple[str, tuple[str | int, ...], Fraction | object]) -> Remedy:
+        steps = (*steps, *self._room_for_slits({path: value for _, path, value in steps}))
         words = [text for text, _, _ in steps if text]
         sentence = "; ".join(words)
         return Remedy(
@@ -140,6 +141,26 @@ class _Bench:
                 for _, path, value in steps
             ),
         )
+
+    def _room_for_slits(self, sizes: dict[tuple, object]) -> Iterator[tuple]:
+        """Steps that keep the slits on the blank where these sizes would take them off it."""
+        card, front = self.card, self.card.front
+        tall = sizes.get(("height",), mm(card.height))
+        long = sizes.get(("front", "length"), front.length_in(card) if front.length else None)
+        top = bottom = foot = Fraction(0)
+        for place, tier in enumerate(card.tiers):
+            behind, foot = foot, foot + sizes.get(("tiers", place, "depth"), mm(tier.depth))
+            if isinstance(tier, CutStep):
+                top = max(top, sizes.get(("tiers", place, "face"), self.faces[place]) - behind)
+                bottom = max(bottom, foot)
+        border = mm(_BORDER)
+        if long is not None and bottom >= long:
+            target = self.up(bottom + border)
+            yield self.step("lengthen", "the front", long, target), ("front", "length"), target
+        need = top if long is not None else max(top, bottom)
+        if need > 0 and need >= tall:
+            target = self.up(need + border)
+            yield self.step("make", "the card taller", tall, target), ("height",), target
 
     def least_face(self, place: int) -> Fraction:
         """The lowest that a face can be with a tab to hold and every later face a band lower."""

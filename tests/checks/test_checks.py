@@ -11,7 +11,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from popkit.card import Card, CardError, ClearFront, CutStep, JoinedFront, OnePieceFront, Tier
@@ -163,6 +163,7 @@ def test_applying_a_remedy_clears_its_finding(card, data):
         assert (finding.rule, finding.where) not in {(one.rule, one.where) for one in after}
 
 
+@settings(max_examples=max(30, settings.default.max_examples // 8))  # each mends up to fifty findings
 @given(cards())
 def test_mending_the_worst_again_and_again_ends_in_a_sound_card(card):
     """Fifty findings would be every rule on every tier; twice that is going round in circles."""
