@@ -11,7 +11,15 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 import popkit as pk
-from popkit.drawing.charts import describe_edge_heights, describe_reach, draw_edge_heights, draw_reach
+from popkit.converting import converted_card, converted_text
+from popkit.drawing.charts import (
+    describe_edge_heights,
+    describe_reach,
+    describe_shifts,
+    draw_edge_heights,
+    draw_reach,
+    draw_shifts,
+)
 
 
 def _axes(width=7.0, height=4.5):
@@ -120,3 +128,50 @@ def test_words_for_the_charts_are_in_both_units():
     assert "7 in (178 mm)" in describe_edge_heights(tutor_card())
     assert "4 in (102 mm)" in describe_reach(tutor_card())
     assert math.isclose(4 * 25.4, 102, abs_tol=0.5)
+
+
+def _gate():
+    """Scores at 1/2, 1 and 4 1/4 in: 12.7, 25.4 and 107.95 mm."""
+    tier = pk.Tier(face="3 1/4 in", depth="1/2 in", top_tab="1/2 in", bottom_tab="1/2 in")
+    return pk.Card(width="5 in", height="6 in", tiers=(tier,), front=pk.ClearFront(landing="1 1/2 in"))
+
+
+def test_shifts_are_the_marks_less_the_exact_places():
+    ax = _axes()
+    draw_shifts(ax, converted_card(_gate(), "1 mm"))
+    names = [label.get_text() for label in ax.get_yticklabels()]
+    rings, at = _curve(ax, "ring: number by number")
+    squares, _ = _curve(ax, "square: restated as a card")
+    assert list(at) == list(range(len(names)))
+    shifts = dict(zip(names, zip(rings, squares, strict=True), strict=True))
+    # By itself to 13, 25, 108. A strip of 121 (120.65) leaves a bottom tab of 13, for which a shelf of
+    # 12 is too short: as a card the second score is 26.
+    assert shifts["tier 1, score 1"] == pytest.approx((0.3, 0.3))
+    assert shifts["tier 1, score 2"] == pytest.approx((-0.4, 0.6))
+    assert shifts["tier 1, score 3"] == pytest.approx((0.05, 0.05))
+    for name, (alone, _) in shifts.items():
+        assert abs(alone) <= 0.5, name  # half a mark, by what rounding is
+    limits = [line.get_xdata()[0] for line in ax.get_lines() if "half a mark" in line.get_label()]
+    assert limits == [-0.5, 0.5]
+
+
+def test_shifts_are_said_in_words_and_by_shape():
+    told = describe_shifts(converted_card(_gate(), "1 mm"))
+    assert "half a mark being 0.5 mm" in told
+    assert "tier 1, score 2: number by number −0.4 mm, restated +0.6 mm." in told
+    assert "tier 1, score 1" not in told
+    ax = _axes()
+    draw_shifts(ax, converted_card(_gate(), "1 mm"))
+    markers = {line.get_marker() for line in ax.get_lines()}
+    assert {"o", "s"} <= markers
+
+
+def test_shifts_of_a_text_that_makes_no_card_and_looks_like_a_formula():
+    ax = _axes()
+    done = converted_text("Cut $\\frac 5 in$ long, or $_2 in$.", "1 mm")
+    draw_shifts(ax, done)
+    ax.figure.canvas.draw()
+    assert "Both ways move every mark alike." in describe_shifts(done)
+    assert describe_shifts(converted_text("Nothing here.", "1 mm")) == (
+        "No mark moves on a ruler of 1 mm."
+    )
