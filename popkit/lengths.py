@@ -93,6 +93,7 @@ _SYMBOLS = {
     "inch": "in",
     "foot": "ft",
 }
+_WRITTEN_IN = {name: (ureg.Unit(name), factor) for name, factor in _PER_UNIT.items()}
 _FACTORS = {ureg.Unit(name): factor for name, factor in _PER_UNIT.items()}
 _BY_CONTAINER = {unit._units: factor for unit, factor in _FACTORS.items()}
 _NAMES = {ureg.Unit(name): name for name in _PER_UNIT}
@@ -162,8 +163,9 @@ def from_mm(value: Fraction | int, unit: str = "millimeter") -> Length:
     """
     if not isinstance(value, Rational):
         raise LengthError(str(value), "is not an exact number of millimetres", "Give a Fraction")
-    name = _named(unit)
-    return Q(_exact(value) / _PER_UNIT[name], name)
+    unit_, factor = _WRITTEN_IN.get(unit) or _WRITTEN_IN[_named(unit)]
+    exact = value if type(value) is Fraction and type(value.numerator) is int else _exact(value)
+    return Q(exact / factor if factor != 1 else exact, unit_)
 
 
 # What people type ---------------------------------------------------------------
@@ -287,15 +289,14 @@ def parse_length(text: str, unit: str | None = None, *, offset: bool = False) ->
     if not isinstance(text, str):
         raise LengthError(str(text), "is not text", 'Write a length and its unit, as in "8½ in"')
     length = _read(text, unit)
-    _within(text, length, least=None if offset else "above")
+    _within(text, mm(length), least=None if offset else "above")
     return length
 
 
 _LONGEST_MM = mm(LONGEST)
 
 
-def _within(given: str | Length, length: Length, least: str | None) -> None:
-    value = mm(length)
+def _within(given: str | Length, value: Fraction, least: str | None) -> None:
     if least == "above" and value == 0:
         fault = ("is nothing, where a size is needed", "Write a length above 0")
     elif least is not None and value < 0:
@@ -325,12 +326,12 @@ def as_offset(value: Length | str, unit: str | None = None) -> Length:
 
 
 def _checked(value: Length, least: str | None) -> Length:
-    _ = mm(value)
+    size = mm(value)
     if value._units not in _BY_CONTAINER:
         raise LengthError(str(value), "is in no unit of ours", "Units are in, mm, cm, ft and m")
     if not isinstance(value.magnitude, Fraction) or type(value.magnitude.numerator) is not int:
         value = Q(_exact(value.magnitude), value.units)
-    _within(value, value, least)
+    _within(value, size, least)
     return value
 
 

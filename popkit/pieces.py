@@ -15,7 +15,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from popkit.card import Card, CardError, CutStep
-from popkit.lengths import Length, LengthError, as_length, as_offset, mm, show_exact
+from popkit.lengths import Length, LengthError, as_length, as_offset, from_mm, mm, show_exact, unit_of
 from popkit.papers import Stock, as_stock
 
 __all__ = ["Crease", "Piece", "Slit", "Zone", "cut_list"]
@@ -124,7 +124,7 @@ class Piece:
         if not self.folds:
             object.__setattr__(self, "folds", ("valley",) * len(self.scores))
         if not self.creases:
-            none = self.width * 0
+            none = from_mm(0, unit_of(self.width))
             object.__setattr__(
                 self,
                 "creases",
