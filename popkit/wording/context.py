@@ -39,7 +39,8 @@ _SMALL = frozenset(
 def after(tokens: Tokens, place: int) -> After:
     """What the token at `place`, the first after a number, is to that number."""
     token, following = tokens.at(place), tokens.at(place + 1)
-    if token.kind in _ENDS or (token.gap == "\n" and token.capital):
+    ended = 0 < place < len(tokens.all) and tokens.sentence[place] != tokens.sentence[place - 1]
+    if ended or token.kind in _ENDS:
         return After.END
     if token.kind in (lex.HYPHEN, lex.EN_DASH) or (token.kind == lex.TIMES and token.word != "by"):
         return After.TIED

@@ -24,6 +24,7 @@ _BARE_FRACTION = "It says no unit: a number like this is usually a length."
 _SHARE = "It says no unit: it may be a length, or a share of something."
 _METRIC_FRACTION = "It says no unit: a fraction is usually inches, but this text is metric."
 _COUNT_OR_SIDE = "It may be a side of the size, or how many pieces."
+_INCHES = "It says no unit: it may be inches that go with the feet before it."
 _FEET = "Feet may be a length, or the feet of the tiers."
 
 
@@ -201,7 +202,7 @@ def judge_bare(tokens: Tokens, places: list[Place], unit: str | None, assumed: s
     if not sure:
         return
     for place in places:
-        place.sure, place.unit = True, unit or assumed
+        place.sure, place.unit = True, "inch" if doubt is _INCHES else unit or assumed
         place.doubt = doubt or _two_readings(tokens, place)
         if unit is None:
             _doubt_metric_fraction(tokens, place)
@@ -231,6 +232,8 @@ def _bare(tokens: Tokens, places: list[Place], unit: str | None) -> _Verdict:
     in_place = around.works and around.follows == "in" and around.governor in ("at", "to")
     if follows in (After.TIED, After.THING, After.NUMBER) and not in_place:
         return _NONE
+    if tokens.at(first.start - 1).kind == lex.FOOT:
+        return True, _INCHES  # "two foot six"
     if first.side is not None:
         return _beside(around, tokens.all[first.side].word)
     if around.governor in lex.SCORING or around.governor in lex.CUTTING:
@@ -267,7 +270,7 @@ def _at_place(around: _Setting) -> _Verdict:
     loose = around.governor in ("it", "them", "this", "each")
     if around.exact and not loose:
         return _LENGTH
-    if around.unit and around.governor in ("at", "to", "every", "than"):
+    if around.unit and around.governor in ("at", "to", "than"):
         return _LENGTH
     return True, _NO_UNIT
 
@@ -280,7 +283,8 @@ def _elsewhere(around: _Setting) -> _Verdict:
             return _LENGTH if given else (True, _BARE_FRACTION if around.mixed else _SHARE)
         if around.figures and (around.mixed or around.fine or given):
             return True, _BARE_FRACTION
-    if around.whole and around.figures and around.governor in ("leave", "leaving", "allow", "overlap"):
+    left = around.figures and around.governor in ("leave", "leaving", "allow", "overlap")
+    if around.whole and (left or (around.unit and around.follows in ("down", "up", "along"))):
         return True, _NO_UNIT
     return _NONE
 

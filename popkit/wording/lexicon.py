@@ -109,7 +109,7 @@ SIDES = _words(
     "wide long tall high deep thick broad square across apart width length height depth diameter w h d"
 )
 """Which way a length lies."""
-SURE_SIDES = _words("wide long tall high broad thick across apart")
+SURE_SIDES = _words("wide long tall high broad")
 """The sides that make even a whole number a length where the sentence has a unit."""
 
 LABELS = _words(
@@ -180,7 +180,7 @@ HEDGES = _words(
     scant good then anywhere"""
 )
 """Words between a verb or a small word and its number."""
-PLACING = _words("at to by it them this each every down from : strip piece card than")
+PLACING = _words("at to by it them this each every up down along back from : strip piece card than")
 """What stands before a place or a size: "score at", "trim it to", "mark every"."""
 MARKS = _words("lines marks scores creases folds")
 SIZES = _words("width height depth length diameter margin overlap reveal than")
@@ -211,7 +211,7 @@ FUNCTIONS = (
 )
 COUNTING = _words(
     """in of for per out more extra spare left each apiece times together altogether total that
-    which who is are was were will can must should"""
+    which who is are was were will can must should past"""
 )
 """After a number these show that it counts: "2 in each", "4 more", "3 are spare"."""
 COMPARATIVES = _words(
@@ -221,14 +221,14 @@ COMPARATIVES = _words(
 """What a length may come before without naming a thing: "an inch wider"."""
 
 IN_PHRASES = _words(
-    """half halves third thirds quarter quarters fourths eighths total order front place case turn
-    turns pairs pair stock class attendance colour color colours colors line number advance
-    common fact general particular position between sequence succession groups group teams twos
-    threes fours rows row columns layers layer stages stage steps tiers use need mind bulk hand
-    pencil pen ink bags boxes envelopes packs spring summer autumn winter time size shape full
-    part addition school church english french spanish german welsh january february march april
-    may june july august september october november december jan feb mar apr jun jul aug sep sept
-    oct nov dec"""
+    """last next early late half halves third thirds quarter quarters fourths eighths total order
+    front place case turn turns pairs pair stock class attendance colour color colours colors
+    line number advance common fact general particular position between sequence succession
+    groups group teams twos threes fours rows row columns layers layer stages stage steps tiers
+    use need mind bulk hand pencil pen ink bags boxes envelopes packs spring summer autumn winter
+    time size shape full part addition school church english french spanish german welsh january
+    february march april may june july august september october november december jan feb mar apr
+    jun jul aug sep sept oct nov dec"""
 )
 """What "in" stands before when it is the small word and not the unit."""
 COLOURS = _words(

@@ -243,13 +243,16 @@ def _is_area(tokens: list[Token], place: int) -> bool:
     return before.word in ("square", "sq", "cubic", "cu")
 
 
+_GOING_ON = frozenset(":-–×/")
+
+
 def _shortened(tokens: list[Token], place: int) -> bool:
     """Whether a full stop only shortens the unit before it: the sentence goes on."""
     stop, after = token_at(tokens, place), token_at(tokens, place + 1)
     if stop.word != "." or stop.gap or after.gap in ("\n", "¶"):
         return False
     if not after.gap:
-        return after.kind != lex.STOP
+        return after.kind == lex.COMMA or after.word[:1] in _GOING_ON or after.word[:1].isalnum()
     goes_on = not after.capital or after.kind in (lex.SIDE, lex.TIMES)
     return after.word[:1].isalnum() and goes_on
 
@@ -281,6 +284,8 @@ def _reads_as_inch(tokens: list[Token], place: int) -> bool | str:
     while start and tokens[start - 1].kind in lex.NUMBERS:
         start -= 1
     lead = token_at(tokens, start - 1)
+    if lead.word in ("all", "both") and token_at(tokens, start - 2).word in lex.PUTTING:
+        lead = tokens[start - 2]
     if not tokens[place].gap or after.kind in (lex.SIDE, lex.TIMES) or after.word in ("in", "from"):
         return True
     if number.kind in lex.IN_WORDS:
@@ -304,7 +309,7 @@ def _whole_reads_as_inch(lead: Token, after: Token) -> bool | str:
     if after.kind in _ENDS:
         return lead.word not in ("all", "both", "the", "these", "those")
     if after.word in lex.DETERMINERS:
-        return lex.MAYBE_IN if lead.word in lex.PLACING or lead.word in lex.SCORING else False
+        return lex.MAYBE_IN if lead.word in ("at", "to", "by") or lead.word in lex.SCORING else False
     if after.kind in lex.NUMBERS or after.word in lex.IN_PHRASES:
         return False
     counted = lead.word in lex.COUNTED
@@ -317,7 +322,7 @@ def _whole_reads_as_inch(lead: Token, after: Token) -> bool | str:
 
 
 def _dashes(tokens: list[Token]) -> list[Token]:
-    """Hyphens that tie, dashes that mean "to", and "½- and ¼-inch" without its loose hyphen."""
+    """Hyphens that tie, dashes that mean "to", stars that mean "by"; "½- and ¼-inch" loses its own."""
     out: list[Token] = []
     for place, token in enumerate(tokens):
         before, after = token_at(tokens, place - 1), token_at(tokens, place + 1)
@@ -329,6 +334,10 @@ def _dashes(tokens: list[Token]) -> list[Token]:
                 token.kind = lex.HYPHEN if token.word in _HYPHENS else lex.EN_DASH
             elif token.gap == " " and after.gap == " ":
                 token.kind = lex.TO
+        elif token.word == "*" and not (
+            before.kind in lex.NUMBERS | lex.UNITS and after.kind in lex.NUMBERS
+        ):
+            token.kind = lex.SIGN
         out.append(token)
     return out
 

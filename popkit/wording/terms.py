@@ -5,7 +5,7 @@ Imports: the lexicon, tokens, settling, grammar and context of this package.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -132,13 +132,22 @@ def share_units(tokens: Tokens, terms: list[Term]) -> None:
     for term in terms:
         _drop_counts(tokens, term)
         _share(term.places)
+    for stretch in _lists(terms):
+        _share_in_list(tokens, stretch)
+
+
+def _lists(terms: list[Term]) -> Iterator[list[Term]]:
+    """The terms that are listed together: sizes or single lengths, and none after the "and"."""
     stretch: list[Term] = []
     for term in terms:
-        if stretch and (term.role == "side") != (stretch[-1].role == "side"):
-            _share_in_list(tokens, stretch)
-            stretch = []
+        if stretch:
+            other = (term.role == "side") != (stretch[-1].role == "side")
+            ended = term.link == lex.COMMA and stretch[-1].link in (lex.AND, lex.OR)
+            if other or ended:
+                yield stretch
+                stretch = []
         stretch.append(term)
-    _share_in_list(tokens, stretch)
+    yield stretch
 
 
 def _drop_counts(tokens: Tokens, term: Term) -> None:
@@ -182,7 +191,11 @@ def _share_in_list(tokens: Tokens, terms: list[Term]) -> None:
 def _goes_with_list(tokens: Tokens, place: Place) -> bool:
     """Whether the last, bare number of a list goes with it, or counts what comes next."""
     follows, word = after(tokens, place.stop), tokens.at(place.stop)
-    if follows is After.THING and not place.is_whole:
+    if place.item.side is not None and tokens.kinds[place.item.stop] == lex.HYPHEN:
+        return False  # "four-square"
+    if not place.is_whole and not place.item.whole and word.word in lex.DETERMINERS:
+        return place.item.figure is not None  # "half the students"
+    if follows is After.THING and not place.is_whole and place.item.whole:
         # "half an inch, one and four and a half apart": nothing comes in four and a half
         # pieces unless it is named in the plural.
         return word.kind == lex.WORD and not word.word.endswith("s")

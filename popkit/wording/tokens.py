@@ -69,6 +69,7 @@ _TOKEN = re.compile(
                | ⅟ [{_SUB}0-9]{{1,3}})
   | (?P<glyph>   [{_GLYPHS}])
   | (?P<number>  [0-9]++ (?: \.[0-9]++ )? | \.[0-9]++)
+  | (?P<clock>   [apAP]\.[mM]\b\.?)
   | (?P<word>    [^\W\d_{_GLYPHS}⅟]++ (?: ['’] [^\W\d_{_GLYPHS}]++ )*)
   | (?P<sign>    .)
     """.replace("[ \u00a0", "[\\ \u00a0"),
@@ -138,6 +139,8 @@ def _token(shape: str | None, start: int, stop: int, raw: str, gap: str) -> Toke
         word = raw.lower().replace("’", "'")
         kind, value = lex.WORD_KINDS.get(word, (lex.WORD, None))
         return Token(kind, start, stop, word, value, gap, raw[0].isupper())
+    if shape == "clock":
+        return Token(lex.OTHER_UNIT, start, stop, raw.lower(), gap=gap)
     if shape == "sign":
         return Token(_SIGNS.get(raw, lex.SIGN), start, stop, raw, gap=gap)
     if shape == "number" and len(raw) <= _LONGEST_NUMBER:

@@ -1,7 +1,8 @@
 """Every phrase of the tables: its lengths found, nothing else touched, what is doubtful left.
 
 How far the rules generalise: of the 80 phrases of the second table, written without looking at
-the grammar, 4 failed when first tried (5 %).
+the grammar, 4 failed when first tried; of 159 more, written the same way in two further sittings
+and now at the end of the first table, 8 failed. That is 5 % each time.
 """
 
 from __future__ import annotations
@@ -69,20 +70,48 @@ def test_the_rewritten_text_says_its_lengths(phrase: Phrase) -> None:
         assert mm(one.length) == replacement.rounded_mm
 
 
+AROUND = [
+    ("Welcome to Tidewell, all 24 of you.\r\n\r\n", "\r\n\r\nWell done."),
+    ("Step 3: ", ""),
+    ("1. ", "\n2. Glue it."),
+    ("(", ")"),
+    ("“", "”"),
+    ("**", "**"),
+    ("Tier 2 – ", ""),
+    ("First, ", " — and that's it"),
+]
+
+
 @each_phrase
 def test_what_stands_around_a_phrase_changes_nothing(phrase: Phrase) -> None:
-    """Paragraphs before and after, other gaps, curly apostrophes, all capitals."""
-    before = "Welcome to Tidewell, all 24 of you.\r\n\r\n"
-    places = [(start + len(before), stop + len(before)) for start, stop in phrase.places]
-    variants = {
-        phrase.text,
-        phrase.text.replace(" ", "\N{NO-BREAK SPACE}"),
-        phrase.text.replace("'", "’"),
-    }
+    """Paragraphs, list numbers, brackets, quotes, other gaps, curly apostrophes, all capitals."""
+    spaced = phrase.text.replace(" ", "\N{NO-BREAK SPACE}")
+    texts = {spaced: ("", ""), phrase.text.replace("'", "’"): ("", "")}
     capitals = phrase.text.upper()
     # In capitals nobody can tell "6 IN. RULER" from the end of a sentence.
     if len(capitals) == len(phrase.text) and "IN. " not in capitals:
-        variants.add(capitals)
-    for text in variants:
-        found = find_lengths(f"{before}{text}\r\n\r\nWell done.", phrase.unit)
-        assert [(one.start, one.stop) for one in found] == places, text
+        texts[capitals] = ("", "")
+    for text, (before, after) in [*texts.items(), *((phrase.text, around) for around in AROUND)]:
+        found = find_lengths(f"{before}{text}{after}", phrase.unit)
+        shifted = [(start + len(before), stop + len(before)) for start, stop in phrase.places]
+        assert [(one.start, one.stop) for one in found] == shifted, (before, text)
+        assert all((one.doubt is not None) == phrase.is_doubtful for one in found)
+
+
+BESIDE = [
+    ("Cut a strip 5 in wide; ", "", 1),
+    ("Score at 5 in, ", "", 1),
+    ("Score at 5 in and ", "", 1),
+    ("Cut it 8½ x 5, ", "", 2),
+    ("", " and trim ½ in off", 1),
+    ("", ", 5 in wide", 1),
+]
+
+
+@pytest.mark.parametrize("phrase", [one for one in EVERY if one.kind == "alone"], ids=str)
+def test_a_length_in_the_sentence_makes_nothing_else_one(phrase: Phrase) -> None:
+    """The unit of a length is not lent to a count, a time or a page beside it."""
+    said = phrase.text[:1].lower() + phrase.text[1:].rstrip(".")
+    for before, after, count in BESIDE:
+        found = find_lengths(f"{before}{said}{after}", phrase.unit)
+        assert len([one for one in found if one.doubt is None]) == count, (before, after)

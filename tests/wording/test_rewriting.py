@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from fractions import Fraction
 
 import pytest
@@ -208,3 +210,20 @@ def test_a_unit_that_is_none_is_refused() -> None:
 def test_the_assumed_unit_is_the_callers() -> None:
     (wide, tall) = find_lengths("216 x 127", "mm")
     assert (show_length(wide.length, "1 mm"), show_length(tall.length, "1 mm")) == ("216 mm", "127 mm")
+
+
+def test_reading_loads_no_drawing_and_minds_no_packrat() -> None:
+    """matplotlib switches pyparsing's memory on for the whole process; the lengths stay the same."""
+    program = (
+        "import sys, popkit\n"
+        "assert 'pyparsing' not in sys.modules\n"
+        "from popkit.wording import find_lengths, grammar\n"
+        "assert not {'matplotlib', 'ipywidgets', 'highspy', 'typst'} & set(sys.modules)\n"
+        "text = 'Score at half an inch, one and four and a half; 4-3/4 x 3-1/4, 1/16th of an inch.'\n"
+        "before = find_lengths(text)\n"
+        "import pyparsing\n"
+        "pyparsing.ParserElement.enable_packrat()\n"
+        "grammar.remembered.cache_clear()\n"
+        "assert find_lengths(text) == before and len(before) == 6\n"
+    )
+    subprocess.run([sys.executable, "-c", program], check=True)

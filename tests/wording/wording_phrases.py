@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
-UNITS = {"in": "inch", "ft": "foot", "mm": "millimeter", "cm": "centimeter", "m": "meter"}
+UNITS = {"in": "inch", "ft": "foot", "mm": "millimeter", "cm": "centimeter", "m": "meter", "yd": "yard"}
 
 
 @dataclass(frozen=True)
