@@ -1,7 +1,8 @@
-"""How many random cases a law is tried on: HYPOTHESIS_PROFILE=dev (30), default (300), ci (2,000).
+"""How many random cases a law is tried on: HYPOTHESIS_PROFILE=dev (30), default (300), landing
+(300) or ci (2,000).
 
-No profile sets a deadline: how fast the code runs is the business of tests/bench. The ci
-profile draws the same cases every time, so that a failure there can be had again at home.
+No profile sets a deadline: how fast the code runs is the business of tests/bench. The last
+two draw the same cases every time, so that a failure there can be had again at home.
 """
 
 import os
@@ -11,12 +12,13 @@ from hypothesis import HealthCheck, settings
 SLOW_TO_DRAW = [HealthCheck.too_slow, HealthCheck.data_too_large]
 settings.register_profile("dev", max_examples=30, deadline=None, suppress_health_check=SLOW_TO_DRAW)
 settings.register_profile("default", max_examples=300, deadline=None, suppress_health_check=SLOW_TO_DRAW)
-settings.register_profile(
-    "ci",
-    max_examples=2000,
-    deadline=None,
-    derandomize=True,
-    print_blob=True,
-    suppress_health_check=SLOW_TO_DRAW,
-)
+for name, cases in (("landing", 300), ("ci", 2000)):
+    settings.register_profile(
+        name,
+        max_examples=cases,
+        deadline=None,
+        derandomize=True,
+        print_blob=True,
+        suppress_health_check=SLOW_TO_DRAW,
+    )
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "default"))
