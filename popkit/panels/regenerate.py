@@ -33,6 +33,13 @@ def plain(notebook: dict) -> dict:
     return notebook
 
 
+def _environment(folder: str) -> dict[str, str]:
+    """What the kernel is started with: this popkit, installed or not, and a folder for handouts."""
+    house = str(Path(__file__).parents[2])
+    paths = [house, *filter(None, [os.environ.get("PYTHONPATH")])]
+    return os.environ | {"PYTHONPATH": os.pathsep.join(paths), "POPKIT_HANDOUTS": folder}
+
+
 def regenerated(path: Path) -> str:
     """The text of a notebook with the outputs of a fresh run.
 
@@ -43,22 +50,14 @@ def regenerated(path: Path) -> str:
 
     notebook = nbformat.read(path, as_version=4)
     with tempfile.TemporaryDirectory(prefix="popkit-handouts-") as folder:
-        before = os.environ.get("POPKIT_HANDOUTS")
-        os.environ["POPKIT_HANDOUTS"] = folder
-        try:
-            NotebookClient(
-                notebook,
-                timeout=120,
-                kernel_name="python3",
-                record_timing=False,
-                store_widget_state=False,
-                resources={"metadata": {"path": str(path.parent)}},
-            ).execute()
-        finally:
-            if before is None:
-                del os.environ["POPKIT_HANDOUTS"]
-            else:
-                os.environ["POPKIT_HANDOUTS"] = before
+        NotebookClient(
+            notebook,
+            timeout=120,
+            kernel_name="python3",
+            record_timing=False,
+            store_widget_state=False,
+            resources={"metadata": {"path": str(path.parent)}},
+        ).execute(env=_environment(folder))
     return nbformat.writes(plain(notebook)) + "\n"
 
 

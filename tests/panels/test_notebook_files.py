@@ -71,7 +71,9 @@ def test_outputs_hold_nothing_that_changes_from_run_to_run(notebook):
     assert plain(nbformat.from_dict(json.loads(text))) == notebook
 
 
-def test_cautions_come_before_the_first_tool(notebook):
+@pytest.mark.parametrize("name", ["1-workshop-demo", "2-student-handouts"])
+def test_cautions_come_before_the_first_tool(name):
+    notebook = nbformat.read(ROOT / "notebooks" / f"{name}.ipynb", as_version=4)
     text = " ".join(
         str(cell.source) + " ".join(str(output) for output in cell.get("outputs", ()))
         for cell in notebook.cells[:8]
