@@ -9,6 +9,7 @@ Imports: lengths, papers, card.
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
@@ -293,6 +294,11 @@ def _panel_piece(card: Card) -> Piece:
     )
 
 
+# A card never changes, and one edit asks for its pieces in the checks, the drawings and the
+# words; so the pieces of the last few are kept. By identity: to hash a card costs more.
+_RECENT: deque[tuple[Card, tuple[Piece, ...]]] = deque(maxlen=8)
+
+
 def cut_list(card: Card) -> tuple[Piece, ...]:
     """Every piece of the card, in the order they are used: back, front, tiers largest first.
 
@@ -300,6 +306,15 @@ def cut_list(card: Card) -> tuple[Piece, ...]:
     (source: printers' advice in the trade, "fold with the grain").
     Raises: CardError if a piece would have no size, as with a gap longer than the front.
     """
+    for known, pieces in tuple(_RECENT):
+        if known is card:
+            return pieces
+    pieces = _cut_list(card)
+    _RECENT.append((card, pieces))
+    return pieces
+
+
+def _cut_list(card: Card) -> tuple[Piece, ...]:
     pieces = [_back_piece(card)]
     if card.front.panel_name is not None:
         if card.front.gap_in(card) >= card.front.length_in(card):
