@@ -31,9 +31,20 @@ def seen(page, part, words):
     page.locator(f".popkit-{part}").filter(has_text=words).first.wait_for()
 
 
+def settled(page):
+    """Wait until the kernel has done what it was asked: what is typed meanwhile is sent later than
+    a click on a button."""
+    page.wait_for_function(
+        "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.status === 'idle'"
+    )
+
+
 def entered(page, box, text):
+    settled(page)
     page.locator(f".popkit-{box} input").fill(text)
     page.locator(f".popkit-{box} input").press("Enter")
+    page.wait_for_timeout(100)  # the kernel turns busy
+    settled(page)
 
 
 def test_a_text_is_pasted_a_doubt_decided_and_the_verdict_read(open_notebook, lab):
@@ -41,7 +52,7 @@ def test_a_text_is_pasted_a_doubt_decided_and_the_verdict_read(open_notebook, la
     notebook.run_all()
     notebook.bring_up("convert")
     page = notebook.page
-    page.locator(".popkit-views img").first.wait_for()
+    page.locator(".popkit-views img").first.wait_for(timeout=90_000)
 
     page.locator(".popkit-conversion-text textarea").fill(TEXT)
     page.locator(".popkit-conversion-restate").click()
@@ -70,6 +81,7 @@ def test_a_text_is_pasted_a_doubt_decided_and_the_verdict_read(open_notebook, la
     page.locator(".popkit-decide-again").click()
     page.locator(".popkit-decide-mm").click()
     seen(page, "doubts", "Decided: millimetres.")
+    page.locator(".popkit-decide-again:focus").wait_for()  # the keyboard stays where it was used
     seen(page, "restated", "Leave 2 at each side")
 
     # Kept as a recipe, as a text and as a handout.
