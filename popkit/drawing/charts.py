@@ -90,7 +90,8 @@ def _curves(
 ) -> None:
     """One line a part, named at the point numbered `at`, the names kept apart."""
     per = _per(card)
-    for number, (name, row) in enumerate(rows.items()):
+    for name, row in rows.items():
+        number = 0 if name == "back" else int(name.removeprefix("tier "))  # the same in every chart
         ax.plot(
             angles,
             [value / per for value in row],

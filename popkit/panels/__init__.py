@@ -4,6 +4,7 @@ A panel asks `workbench` and `handout` for everything it shows and works out not
 `python -m popkit.panels.regenerate` makes the outputs of the notebooks anew.
 """
 
+from popkit.panels.charts import Chart, opening_chart
 from popkit.panels.conversion import ConversionPanel, Shifts
 from popkit.panels.demo import DemoPanel
 from popkit.panels.handout import HandoutPanel
@@ -12,6 +13,7 @@ from popkit.panels.pages import Pages, Picture, Text, pieces_picture, safety
 from popkit.panels.places import handout_folder
 
 __all__ = [
+    "Chart",
     "ConversionPanel",
     "DemoPanel",
     "HandoutPanel",
@@ -21,6 +23,7 @@ __all__ = [
     "Shifts",
     "Text",
     "handout_folder",
+    "opening_chart",
     "pieces_picture",
     "safety",
 ]

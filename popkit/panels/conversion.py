@@ -9,12 +9,10 @@ Whatever a person typed is escaped on its way into the page.
 from __future__ import annotations
 
 import html
-from base64 import b64encode
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from functools import cache, partial
 from importlib.resources import files
-from io import BytesIO
 from itertools import count
 from pathlib import Path
 
@@ -34,6 +32,7 @@ from popkit.folding import FoldError
 from popkit.handout import PAPERS, HandoutError, write_handout
 from popkit.handout.files import write_whole
 from popkit.lengths import Grid, quoted, show_exact
+from popkit.panels.charts import Chart
 from popkit.panels.pages import Picture, embedded
 from popkit.panels.parts import (
     Quiet,
@@ -77,30 +76,17 @@ def own_style() -> widgets.HTML:
     return sheet
 
 
-class Shifts:
-    """The chart of `drawing.charts.draw_shifts` as a notebook shows it; `facts` says the same."""
+class Shifts(Chart):
+    """The chart of `drawing.charts.draw_shifts` as a notebook shows it."""
 
     def __init__(self, conversion: Conversion) -> None:
-        # Here, so that a panel without a chart does not wait for matplotlib.
-        from matplotlib.backends.backend_agg import FigureCanvasAgg
-        from matplotlib.figure import Figure
+        from popkit.drawing.charts import describe_shifts, draw_shifts  # loads matplotlib
 
-        from popkit.drawing.charts import describe_shifts, draw_shifts
-
-        self.facts = describe_shifts(conversion)
-        rows = len(conversion.rows)
-        figure = Figure(figsize=(8, 1.7 + 0.27 * rows), dpi=110, layout="constrained")
-        FigureCanvasAgg(figure)
-        draw_shifts(figure.add_subplot(), conversion)
-        page = BytesIO()
-        figure.savefig(page, format="png", metadata={"Software": None})
-        self.png = page.getvalue()
-
-    def _repr_mimebundle_(self, **_: object) -> dict[str, object]:
-        return {"text/plain": repr(self), "image/png": b64encode(self.png).decode("ascii")}
-
-    def __repr__(self) -> str:
-        return f"Picture: {self.facts.splitlines()[0]}"
+        super().__init__(
+            describe_shifts(conversion),
+            (lambda ax: draw_shifts(ax, conversion),),
+            (8, 1.7 + 0.27 * len(conversion.rows)),
+        )
 
 
 def side_views(conversion: Conversion, prefix: str = "") -> tuple[tuple[str, Picture], ...]:
