@@ -149,7 +149,7 @@ def _solve(row: tuple[Fraction, ...], lean: float, exact: bool) -> tuple[np.ndar
     nearer = float(row[1] - row[4])
     gap = np.array([nearer + 2 * attachment * half, -attachment * along[1]])
     apart = math.hypot(*gap)
-    if apart == 0:
+    if apart < 1e-100:  # closed; its square is nothing to a computer
         edge = glued + shelf * along
     else:
         ahead = (apart + nearer * (shelf + face) / apart) / 2

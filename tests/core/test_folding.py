@@ -304,7 +304,9 @@ def test_edges_keep_their_lengths_at_every_opening(card, angle):
 def test_edges_keep_their_lengths_with_slipped_feet(data):
     card = data.draw(cards())
     slipped = data.draw(slips(card))
-    share = data.draw(st.one_of(st.floats(0, 1), st.sampled_from([0, 1e-12, 1e-6, 1 - 1e-6, 1])))
+    share = data.draw(
+        st.one_of(st.floats(0, 1), st.sampled_from([0, 1e-310, 1e-160, 1e-12, 1e-6, 1 - 1e-6, 1]))
+    )
     opened = pose(card, opens_to(card, slipped) * share, slipped)
     for measured, true in edges_of(card, opened):
         assert abs(measured - true) < 1e-9
@@ -329,6 +331,14 @@ def test_a_slipped_tier_was_refused_closed_or_not_quite_flat():
         card = Card(width="105 mm", height="300 mm", tiers=(tier,))
         shut = pose(card, 0, {1: Q(Fraction(hair, 7), "mm")})["tier 1"]
         assert np.abs(shut[:, 1]).max() < 1e-9
+
+
+def test_a_card_opened_by_next_to_nothing_lost_the_length_of_its_shelf():
+    """Shelf as deep as the face is high, and an angle whose square is nothing to a computer."""
+    for angle in (0, 5e-324, 1e-310, 1e-170, 1e-150, 1e-99, 1e-9):
+        shut = pose(metric((30, 30)), angle, {1: "1 mm"})
+        assert shut["tier 1"] == pytest.approx(np.array([[31, 0], [61, 0], [31, 0]]), abs=1e-7)
+        assert length_of(shut["tier 1"][:2]) == pytest.approx(30, abs=1e-12)
 
 
 # An independent solution -------------------------------------------------------------------------------
