@@ -112,8 +112,8 @@ class DemoPanel(widgets.VBox):
         self.pick.observe(self._on(lambda new: self._open(new)), "value")
         self.recipe_why = words("popkit-why", "popkit-recipe-why")
 
-        self.start_width = text_box("Width", "start-width", "5 in", "5 in or 130 mm")
-        self.start_height = text_box("Height", "start-height", "7 in", "7 in or 180 mm")
+        self.start_width = text_box("Width", "start-width", "4 1/2 in", "4 1/2 in or 115 mm")
+        self.start_height = text_box("Height", "start-height", "6 in", "6 in or 150 mm")
         self.start_tiers = choice("Tiers", "start-tiers", range(1, 9), 3)
         self.start = button("Start from this size", "start", self._start)
         self.start_why = words("popkit-why", "popkit-start-why")
