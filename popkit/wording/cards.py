@@ -57,7 +57,8 @@ def card_in(text: str, unit: str = "in", *, decisions: Mapping[int, str] | None 
     if len(backs) != 1:
         many = f"{len(backs)} pieces have" if backs else "No piece has"
         return _none(pieces, f"{many} one score alone, as the back and its flap have.")
-    fronts = [piece for piece in pieces if not piece.scores and _calls_itself_front(piece.name)]
+    plain = [piece for piece in pieces if not piece.scores]
+    fronts = [piece for piece in plain if "front" in piece.name.split()] or list(filter(_clear, plain))
     if len(fronts) > 1:
         return _none(pieces, f"{len(fronts)} pieces are called a front.")
     try:
@@ -73,9 +74,8 @@ def _none(pieces: tuple[PieceSaid, ...], why: str) -> CardSaid:
 _CLEAR = frozenset(("clear", "acetate", "plastic", "transparent", "film"))
 
 
-def _calls_itself_front(name: str) -> bool:
-    words = set(name.split())
-    return "front" in words or bool(words & _CLEAR)
+def _clear(piece: PieceSaid) -> bool:
+    return bool(_CLEAR & {*piece.name.split(), *piece.cut_from.split()})
 
 
 def _card(
@@ -111,7 +111,7 @@ def _front(front: PieceSaid | None, height: Length, flap: Length, back: PieceSai
                 "No piece is called the front, and the flap of the back is too short for one."
             )
         return OnePieceFront(length=flap), ""
-    if set(front.name.split()) & _CLEAR:
+    if _clear(front):
         gap = usual("gap", unit_of(back.length))
         length = from_mm(mm(front.length) + mm(gap), unit_of(front.length))
         made = ClearFront(landing=flap, length=length, gap=gap, width=front.width)

@@ -148,10 +148,9 @@ def _placed(_kinds: str, place: int, found: pp.ParseResults) -> Item:
     named = (*item.whole, *item.decimals, *item.over, item.under, item.figure, item.unit)
     named += (*last.whole, *last.decimals, *last.over, last.under, last.figure, last.unit)
     places = {token for token in named if token is not None}
-    only_unit = len(places) == 1 and item.unit is not None
     return replace(
         item,
-        start=item.unit if only_unit else place,
+        start=item.unit if item.unit == min(places) else place,
         stop=max(places) + 1,
         side=side[0] if side else None,
     )
@@ -180,8 +179,9 @@ def _series() -> pp.ParserElement:
     )
     feet_and_inches = _gap() + _at(lex.FOOT) + _gap() + inches
     plain = _gap() + unit + pp.Opt(pp.FollowedBy(_gap() + _skip(lex.AND)) + after_whole + and_part)
-    of_one = _skip(lex.OF) + pp.Opt(_skip(one)) + unit
-    an = pp.PrecededBy(pp.Char(lex.RATIO + _ANY_PART), retreat=1) + _skip(lex.ARTICLE) + unit
+    of_one = _gap() + _skip(lex.OF) + _gap() + pp.Opt(_skip(one) + _gap()) + unit
+    after_part = pp.PrecededBy(pp.Char(lex.RATIO + _ANY_PART), retreat=1)
+    an = after_part + _gap() + _skip(lex.ARTICLE) + _gap() + unit
 
     def measured(found: pp.ParseResults) -> Item:
         number, *rest = found
@@ -205,7 +205,7 @@ def _series() -> pp.ParserElement:
     measure = (number + pp.Opt(feet_and_inches | plain | of_one | an)).set_parse_action(measured)
     an_inch = (
         _at(lex.ARTICLE) + unit + pp.Opt(and_part)
-        | _skip(lex.WHOLE_ONE) + unit
+        | _skip(lex.WHOLE_ONE) + unit + pp.Opt(and_part)
         | unit + (and_part | pp.FollowedBy(side))
     ).set_parse_action(single)
     begins = pp.FollowedBy(pp.Char(_BEGINS))

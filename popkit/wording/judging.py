@@ -44,6 +44,8 @@ def judge_stated(tokens: Tokens, place: Place) -> None:
         place.doubt = "It says a whole number “of” a unit: a part of it may be missing."
     elif unit.word == "in" and place.number > lex.LARGE["inch"]:
         place.doubt = lex.MAYBE_IN if after(tokens, item.stop) is After.THING else None
+    elif _may_count(tokens, place):
+        place.doubt = f"It may be one number, {place.number}, or two: how many, and how long."
     elif unit.word in ("foot", "feet") and item.inches is None:
         _judge_foot(tokens, place)
 
@@ -78,6 +80,15 @@ def _counts_strips(tokens: Tokens, place: Place) -> bool:
         if token.word in lex.THIN_PIECES:
             return True
     return False
+
+
+def _may_count(tokens: Tokens, place: Place) -> bool:
+    """Whether "twenty two inch strips" stands here: twenty of two inches, or of twenty-two?"""
+    item = place.item
+    if len(item.whole) < 2 or item.unit is None or tokens.all[item.unit].word not in lex.SINGULAR_UNITS:
+        return False
+    apart = item.whole[-1] - item.whole[-2] == 1 and tokens.all[item.whole[-1]].kind in lex.SMALL
+    return apart and place.is_whole and tokens.at(item.stop).word.endswith("s")
 
 
 _AWAY = frozenset(("away", "from", "back", "or", "-"))
@@ -169,7 +180,7 @@ class _Setting:
     follows   the word after them, or ""
     works     whether the nearest verb cuts, scores, folds, measures or makes
     part      whether a half, quarter, eighth, ... as on a ruler in inches is among them
-    fine      whether eighths or finer in figures are
+    fine      whether eighths or finer are
     mixed     whether a whole number with a fraction is
     whole     whether all are whole numbers
     figures   whether they are in figures
@@ -202,7 +213,7 @@ def judge_bare(tokens: Tokens, places: list[Place], unit: str | None, assumed: s
     if not sure:
         return
     for place in places:
-        place.sure, place.unit = True, "inch" if doubt is _INCHES else unit or assumed
+        place.sure, place.unit = True, "inch" if doubt == _INCHES else unit or assumed
         place.doubt = doubt or _two_readings(tokens, place)
         if unit is None:
             _doubt_metric_fraction(tokens, place)
@@ -223,12 +234,14 @@ def _bare(tokens: Tokens, places: list[Place], unit: str | None) -> _Verdict:
         follows=tokens.at(last.stop).word,
         works=verb in lex.SCORING or verb in lex.CUTTING or verb in lex.MAKING,
         part=any(_inch_part(tokens, place.item) for place in places),
-        fine=any(place.item.figure is not None and place.number.denominator >= 8 for place in places),
+        fine=any(_inch_part(tokens, place.item) and place.number.denominator >= 8 for place in places),
         mixed=any(place.item.whole and not place.is_whole for place in places),
         whole=all(place.is_whole for place in places),
         figures=tokens.all[first.start].kind in lex.IN_FIGURES,
         several=len(places) > 1,
     )
+    if around.figures and (around.fine or around.mixed) and around.follows in lex.NARROW:
+        return _LENGTH  # "a 3/16 reveal", "at the 4½ mark"
     in_place = around.works and around.follows == "in" and around.governor in ("at", "to")
     if follows in (After.TIED, After.THING, After.NUMBER) and not in_place:
         return _NONE
@@ -255,7 +268,7 @@ def _beside(around: _Setting, side: str) -> _Verdict:
 
 def _after_verb(around: _Setting) -> _Verdict:
     """ "Score 4½", "cut 24": at once after a verb that cuts or scores."""
-    if around.exact:
+    if around.exact or (around.fine and around.unit):
         return _LENGTH
     if around.whole and around.follows in ("from", "with"):
         if around.governor in lex.CUTTING:
@@ -283,6 +296,8 @@ def _elsewhere(around: _Setting) -> _Verdict:
             return _LENGTH if given else (True, _BARE_FRACTION if around.mixed else _SHARE)
         if around.figures and (around.mixed or around.fine or given):
             return True, _BARE_FRACTION
+    if around.whole and around.figures and around.unit and around.governor in ("is", "be", "not"):
+        return True, _NO_UNIT
     left = around.figures and around.governor in ("leave", "leaving", "allow", "overlap")
     if around.whole and (left or (around.unit and around.follows in ("down", "up", "along"))):
         return True, _NO_UNIT

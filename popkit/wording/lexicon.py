@@ -31,6 +31,7 @@ MEASURING = "dfrR1oetThk0pHqQzZaAngu&|,x~±-–FD"
 
 OTHER_UNIT, LABEL, WORD, FUNCTION, SIGN, STOP, OPENING, BREAK = "w", "L", "W", "P", "!", ".", "(", "¶"
 
+SMALL = frozenset((ONE, ODD, EVEN, TEEN))
 IN_FIGURES = frozenset((WHOLE, DECIMAL, RATIO, TOP_HEAVY))
 ANY_PART = frozenset((HALF, PART, PARTS, FINE_PART, FINE_PARTS))
 IN_WORDS = frozenset((ONE, ODD, EVEN, TEEN, TENS, HUNDRED, THOUSAND, ZERO, POINT)) | ANY_PART
@@ -185,6 +186,11 @@ PLACING = _words("at to by it them this each every up down along back from : str
 MARKS = _words("lines marks scores creases folds")
 SIZES = _words("width height depth length diameter margin overlap reveal than")
 SIZED_NOUNS = _words("face shelf tab tabs landing flap back front gap base border")
+NARROW = _words(
+    """face shelf tab landing flap gap border margin overlap reveal strip mark line edge hem seam band
+    score crease fold dowel tape foam pad square circle hole slot slit notch"""
+)
+"""What a fraction as on a ruler is the size of: "a 3/16 reveal", "the 4½ mark"."""
 GIVING = _words("take give overlap least most leave leaving leaves allow")
 THIN_PIECES = _words("strips tabs pieces bands borders lengths")
 """What is cut so narrow that "2 ½-inch strips" may be two strips of half an inch."""

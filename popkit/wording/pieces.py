@@ -12,14 +12,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from itertools import groupby
-from numbers import Rational
 
 from popkit.card import CardError
 from popkit.lengths import Length, LengthError, from_mm, mm, unit_of
 from popkit.pieces import Piece
 from popkit.wording import lexicon as lex
 from popkit.wording.context import verb_before
-from popkit.wording.deciding import decided_lengths
+from popkit.wording.deciding import decided_lengths, given_in_both
 from popkit.wording.reading import Found, find_lengths
 from popkit.wording.settling import Tokens
 
@@ -50,10 +49,12 @@ class PieceSaid:
     width, length  along the fold and across it; unless the text says which is wide or tall, the
                    first number is the width, but the scores must lie within the length
     scores         in the order of the text
+    cut_from       what it is cut from, in the text's own words, or ""
     """
 
     name: str
     count: int
+    cut_from: str = ""
     wide: Found
     long: Found
     width: Length
@@ -115,18 +116,28 @@ _FILLERS = frozenset(
     ("piece", "pieces", "measures", "measuring", "about", "size", "sized", "qty", "quantity")
 )
 _NAME_LIMIT = 5
+_REACH = 16
+"""How many tokens, or pieces, back a name is looked for."""
+_COUNTS = frozenset((lex.WHOLE, lex.ODD, lex.EVEN, lex.TEEN, lex.TENS))
 
 
 class _Pieces:
-    """The pieces of one text as they come up."""
+    """The pieces of one text as they come up, and the sentence that the size of each stands in."""
 
     def __init__(self, tokens: Tokens, lengths: Mapping[int, Length]) -> None:
         self.tokens, self.lengths = tokens, lengths
         self.at = {token.start: place for place, token in enumerate(tokens.all)}
+        self.begins = {tokens.sentence[at]: at for at in range(len(tokens.all) - 1, -1, -1)}
+        self.taken: set[int] = set()
         self.pieces: list[PieceSaid] = []
+        self.scores: list[list[ScoreSaid]] = []
+        self.sentences: list[int] = []
 
     def read(self, found: list[Found]) -> tuple[PieceSaid, ...]:
-        known = [place for place in found if place.start in self.lengths]
+        for place in found:
+            self.taken.update(range(self.at[place.start], self._after(place)))
+        again = set(given_in_both(self.tokens.text, found, self.lengths).values())
+        known = [place for place in found if place.start in self.lengths and place.start not in again]
         for (_, size), run in groupby(known, key=lambda place: (place.group, place.size)):
             places = list(run)
             if size is not None:
@@ -137,7 +148,10 @@ class _Pieces:
                 places = places[2:]
             if places:
                 self._take_scores(places)
-        return tuple(_turned(piece) for piece in self.pieces)
+        return tuple(
+            _turned(replace(piece, scores=tuple(scores)))
+            for piece, scores in zip(self.pieces, self.scores, strict=True)
+        )
 
     # Sizes ------------------------------------------------------------------------
 
@@ -147,11 +161,15 @@ class _Pieces:
         wide, long = places
         if (wide.side in _ALONG and long.side not in _ALONG) or long.side in _ACROSS:
             wide, long = long, wide
-        name, count = self._name(self.at[places[0].start], self._after(places[-1]))
+        start = self.at[places[0].start]
+        name, count, cut_from = self._name(start, self._after(places[-1]))
+        self.sentences.append(self.tokens.sentence[start])
+        self.scores.append([])
         self.pieces.append(
             PieceSaid(
                 name=name or f"piece {len(self.pieces) + 1}",
                 count=count,
+                cut_from=cut_from,
                 wide=wide,
                 long=long,
                 width=self.lengths[wide.start],
@@ -166,38 +184,66 @@ class _Pieces:
             at += 1
         return at + (place.side is not None)
 
-    def _name(self, start: int, stop: int) -> tuple[str, int]:
-        """What the piece of a size is called, and how many of it there are."""
-        words, count = self._words_before(start)
-        words = words or self._heading(start) or self._words_after(stop)
-        return " ".join(words), count or self._count_after(stop) or 1
+    def _name(self, start: int, stop: int) -> tuple[str, int, str]:
+        """What the piece of a size is called, how many of it there are, what it is cut from."""
+        words, count, cut_from = self._before(start)
+        words = words or self._heading(start) or self._words_after(stop) or self._said_before(start)
+        return " ".join(words), count or self._count_after(stop) or 1, cut_from
 
-    def _words_before(self, start: int) -> tuple[list[str], int | None]:
-        """The words that lead up to a size, and the number before them."""
+    def _before(self, start: int) -> tuple[list[str], int | None, str]:
+        """The words that lead up to a size, the number before them, and what they are cut from."""
         words: list[str] = []
-        for at in range(start - 1, -1, -1):
-            token = self.tokens.all[at]
-            if self.tokens.sentence[at] != self.tokens.sentence[start] or token.kind in lex.UNITS:
+        count, cut_from = None, ""
+        for at in range(start - 1, max(-1, start - 1 - _REACH), -1):
+            token, before = self.tokens.all[at], self.tokens.at(at - 1).word
+            if at in self.taken or self.tokens.sentence[at] != self.tokens.sentence[start]:
                 break
+            if token.word in lex.HEDGES:
+                continue
             if token.kind == lex.LABEL and not self._heads_line(at):
                 words.append(token.word)
-            elif token.kind in (lex.WHOLE, *lex.IN_WORDS) and isinstance(token.value, Rational):
-                return words[::-1], int(token.value)
-            elif token.word in lex.VERBS or token.kind in (lex.LABEL, lex.ARTICLE, lex.STOP):
+            elif token.kind in lex.NUMBERS and token.kind != lex.ONE:
+                count = int(token.value) if token.kind in _COUNTS else None
                 break
+            elif token.word in lex.VERBS or token.kind in (lex.LABEL, lex.STOP):
+                break
+            elif token.word in lex.DETERMINERS and words:
+                if before != "from":
+                    break
+                cut_from, words = " ".join(reversed(words)), []
             elif token.kind == lex.OF and words:
                 words.append("of")
             elif token.kind != lex.WORD and words:
                 break
             elif token.kind == lex.WORD and token.word.isalpha() and token.word not in _FILLERS:
                 words.append(token.word)
-        return words[::-1][-_NAME_LIMIT:], None
+        if words and words[-1] == "of":
+            words.pop()
+        return (
+            [word for word in reversed(words) if word not in lex.HEDGES][-_NAME_LIMIT:],
+            count,
+            cut_from,
+        )
+
+    def _said_before(self, start: int) -> list[str]:
+        """The last words of a sentence without a verb: "Now the back. Cut that 5 x 8½"."""
+        at = self.begins[self.tokens.sentence[start]]
+        words: list[str] = []
+        for place in range(at - 1, max(-1, at - 1 - _REACH), -1):
+            token = self.tokens.all[place]
+            if self.tokens.sentence[place] != self.tokens.sentence[at - 1]:
+                break
+            if token.word in lex.VERBS or place in self.taken:
+                return []
+            if token.kind == lex.WORD and token.word.isalpha() and len(words) < _NAME_LIMIT:
+                words.append(token.word)
+            elif words:
+                break
+        return words[::-1]
 
     def _heading(self, start: int) -> list[str]:
         """The words before the colon in "Back: cut 1 piece 5 x 8½"."""
-        at = start
-        while at > 0 and self.tokens.sentence[at - 1] == self.tokens.sentence[start]:
-            at -= 1
+        at = self.begins[self.tokens.sentence[start]]
         at += self.tokens.at(at).kind == lex.BREAK
         words = []
         for token in self.tokens.all[at : at + _NAME_LIMIT]:
@@ -248,8 +294,7 @@ class _Pieces:
             for far in ((False, True) if mirrored else (bottom,))
         ]
         for at in self._scored(first):
-            piece = self.pieces[at]
-            self.pieces[at] = replace(piece, scores=(*piece.scores, *scores))
+            self.scores[at] += scores
 
     def _measured_from(self, at: int) -> tuple[bool, bool]:
         """Whether scores are measured from the bottom, and whether from both ends."""
@@ -261,25 +306,25 @@ class _Pieces:
 
     def _scored(self, first: int) -> list[int]:
         """The places in `pieces` of the pieces that a sentence's scores belong to."""
+        sentence = self.tokens.sentence[first]
         said = []
-        for at in range(first - 1, -1, -1):
-            if self.tokens.sentence[at] != self.tokens.sentence[first]:
+        for at in range(first - 1, max(-1, first - 1 - 3 * _REACH), -1):
+            if self.tokens.sentence[at] != sentence:
                 break
-            said.append(self.tokens.at(at).word)
-        named = [
-            place
-            for place, piece in enumerate(self.pieces)
-            if any(
-                _singular(word) in map(_singular, said) for word in piece.name.split() if len(word) > 2
-            )
-        ]
-        if not named:
-            return [len(self.pieces) - 1]
-        exact = [
-            place for place in named if all(word in said for word in self.pieces[place].name.split())
-        ]
-        named = exact or named
-        return named if _ALL & set(said) else named[-1:]
+            said.append(self.tokens.all[at].word)
+        recent = range(max(0, len(self.pieces) - _REACH), len(self.pieces))
+        singular = {_singular(word) for word in said}
+        named = [at for at in recent if singular & set(map(_singular, self._calling(at)))]
+        exact = [at for at in named if all(word in said for word in self._calling(at))]
+        if named:
+            return (exact or named) if _ALL & set(said) else (exact or named)[-1:]
+        # "Fold it at 7½" some sentences on may be about the whole card.
+        scored = verb_before(self.tokens, first).startswith(("scor", "creas", "perforat"))
+        return [recent[-1]] if scored or self.sentences[-1] == sentence else []
+
+    def _calling(self, at: int) -> list[str]:
+        """The words of a piece's name that a sentence can call it by."""
+        return [word for word in self.pieces[at].name.split() if len(word) > 2 or word.isdigit()]
 
 
 def _singular(word: str) -> str:

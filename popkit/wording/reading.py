@@ -10,6 +10,7 @@ Imports: lengths; the lexicon, settling, grammar, context, terms and judging of 
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
@@ -110,8 +111,7 @@ def _nearest_unit(tokens: Tokens, place: Place, said: _Said) -> str | None:
     nearby = said.get(tokens.sentence[place.item.start])
     if not nearby:
         return None
-    before = [unit for start, unit in nearby if start < place.item.start]
-    return before[-1] if before else nearby[0][1]
+    return nearby[max(0, bisect_left(nearby, (place.item.start, "")) - 1)][1]
 
 
 def _found(tokens: Tokens, groups: list[list[Term]]) -> Iterator[Found]:
@@ -145,6 +145,7 @@ def _first_token(tokens: Tokens, place: Place) -> int:
     if tokens.all[item.start].kind != lex.ARTICLE or item.unit is None:
         return item.start
     tied = tokens.kinds[item.unit - 1] in (lex.HYPHEN, lex.EN_DASH)
-    of_one = lex.OF in tokens.kinds[item.start : item.stop + 1]
+    said = tokens.kinds[item.start : item.stop + 1]
+    of_one = lex.OF in said and lex.HYPHEN not in said
     belongs_to_noun = not of_one and (tied or after(tokens, place.stop) is After.THING)
     return item.start + 1 if belongs_to_noun else item.start

@@ -11,10 +11,9 @@ nearest mark, ties to the even one, NIST SP 811 (2008), B.7.1.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import groupby, pairwise
 
 from popkit.lengths import (
     Grid,
@@ -28,7 +27,7 @@ from popkit.lengths import (
     show_length,
     unit_of,
 )
-from popkit.wording.deciding import WordingError, decided_lengths
+from popkit.wording.deciding import WordingError, decided_lengths, given_in_both
 from popkit.wording.lexicon import INCH_FAMILY
 from popkit.wording.reading import Found, find_lengths
 
@@ -163,9 +162,11 @@ def rewritten(
     grid = as_grid(grid)
     found = find_lengths(text, unit)
     choices = decisions or {}
-    known = {start: _Known.of(length) for start, length in decided_lengths(found, choices).items()}
+    lengths = decided_lengths(found, choices)
+    known = {start: _Known.of(length) for start, length in lengths.items()}
     given = _given_marks(found, values or {}, grid)
-    both = _given_in_both(text, found, known)
+    twice = given_in_both(text, found, lengths)
+    both = twice.keys() | set(twice.values())
     ruler = _Ruler(grid)
     out = _Output(text)
     for place in found:
@@ -248,43 +249,6 @@ def _given_marks(found: list[Found], values: Mapping[int, Length | str], grid: G
     if faults:
         raise WordingError(*faults)
     return given
-
-
-# Lengths given twice ----------------------------------------------------------------
-
-_TWICE = re.compile(
-    r"""\s* (?: wide | long | tall | high | deep | thick | square )?
-        \s* (?: [(\[=/≈|] | \bor\b | \bis\b )
-        \s* (?: about | approx\.? | ca\.? | [=≈~] )? \s*""",
-    re.IGNORECASE | re.VERBOSE,
-)
-_LONGEST_BETWEEN = 24
-_CLOSE = Fraction(3, 100)
-
-
-def _given_in_both(text: str, found: list[Found], known: Mapping[int, _Known]) -> set[int]:
-    """The starts of lengths that the text gives in inches and in metric side by side."""
-    both: set[int] = set()
-    for first, second in pairwise(_breaths(found, known)):
-        between = text[first[-1].stop : second[0].start]
-        if len(first) != len(second) or len(between) > _LONGEST_BETWEEN or not _TWICE.fullmatch(between):
-            continue
-        pairs = [(known[a.start], known[b.start]) for a, b in zip(first, second, strict=True)]
-        if all(a.in_inches != b.in_inches and _same(a.exact_mm, b.exact_mm) for a, b in pairs):
-            both.update(place.start for place in (*first, *second))
-    return both
-
-
-def _breaths(found: list[Found], known: Mapping[int, _Known]) -> Iterator[list[Found]]:
-    """Lengths said together in one kind of unit."""
-    places = [place for place in found if place.start in known]
-    for _, breath in groupby(places, key=lambda place: (place.group, known[place.start].in_inches)):
-        yield list(breath)
-
-
-def _same(first: Fraction, second: Fraction) -> bool:
-    """Whether two lengths can be one, rounded: within 3 % or half a millimetre."""
-    return abs(first - second) <= max(max(first, second) * _CLOSE, Fraction(1, 2))
 
 
 # The new text -------------------------------------------------------------------------

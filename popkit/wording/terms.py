@@ -99,7 +99,7 @@ def _place(tokens: Tokens, item: Item) -> Place:
 
 
 def _value(tokens: Tokens, item: Item) -> Fraction:
-    """The number of an item; one where only the unit is said."""
+    """The number of an item; a unit without a number is one."""
     value = _cardinal(tokens.all[place] for place in item.whole)
     for digit, place in enumerate(item.decimals, 1):
         value += Fraction(tokens.all[place].value, 10**digit)
@@ -108,8 +108,11 @@ def _value(tokens: Tokens, item: Item) -> Fraction:
     if item.under is not None:
         over = _cardinal(tokens.all[place] for place in item.over) if item.over else 1
         value += Fraction(over) / tokens.all[item.under].value
-    only_unit = not item.whole and not item.decimals and item.figure is None and item.under is None
-    return Fraction(1) if only_unit else value
+    part = item.under if item.figure is None else item.figure
+    unit_first = item.unit is not None and (part is None or item.unit < part)
+    if unit_first and not item.whole and not item.decimals:
+        value += 1  # "another inch", "inch and a quarter"
+    return value
 
 
 def _cardinal(tokens: Iterable[Token]) -> Fraction:

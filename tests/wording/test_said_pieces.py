@@ -201,3 +201,19 @@ def test_one_place_cannot_become_two_lengths() -> None:
     shifted = [Other(tier[0], move.mark) for move in tier]
     with pytest.raises(LengthError, match="differ"):
         values_for(said, [*moves, *shifted])
+
+
+DICTATED = """First up, the back. Cut that five by eight and a half and score it at seven and a half.
+Then cut your front from the acetate, five inches by seven and three eighths; it came as a piece of
+acetate at least five by eight. Now the tiers. The first one is four and fifteen sixteenths by five
+and we score it at half an inch, one and four and a half. The second is four and fifteen sixteenths
+by four, and that one gets scored at half an inch, one inch and three and a half inches. The sheet is
+210 x 297 mm (8.27 x 11.69 in). Finally fold the whole at 7½ and post it in an A7 envelope."""
+
+
+def test_a_dictated_text_makes_the_same_card() -> None:
+    """Names from the sentence before, what a piece is cut from, and a size that is said twice."""
+    typed, said = card_in(TIDEWELL), card_in(DICTATED)
+    assert said.card == typed.card
+    assert [piece.cut_from for piece in said.pieces[:2]] == ["", "acetate"]
+    assert [piece.name for piece in said.pieces[:3]] == ["back", "front", "acetate"]

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from popkit.wording import find_lengths, pieces_in, rewritten
+from popkit.wording import card_in, find_lengths, rewritten
 
 _BITS = (
     "0 1 2 3 4 5 8 10 16 32 100 216 12345678 1.5 .5 0.75 1. ½ ¼ ⅛ ¾ ⅟₁₆ ¹⁄₂ 1/2 15/16 1/0 9/2 3⁄4 "
@@ -60,7 +60,7 @@ def verify(text: str, unit: str, grid: str) -> None:
     assert back == text
     if not result.replacements:
         assert result.text == text
-    pieces_in(text, unit)
+    card_in(text, unit)
 
 
 @given(st.text(max_size=80), st.sampled_from(["in", "mm"]), st.sampled_from(["1 mm", "1/16 in"]))
