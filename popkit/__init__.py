@@ -13,7 +13,10 @@ _HOME = {
     "lengths": (
         "Grid Length LengthError Q from_mm mm parse_length show_both show_exact show_length ureg"
     ),
-    "papers": "CLEAR_SHEET LIGHT_CARD MEDIUM_CARD SHEETS STOCKS Sheet Stock as_sheet as_stock",
+    "papers": (
+        "CLEAR_SHEET ENVELOPES LIGHT_CARD MEDIUM_CARD SHEETS STOCKS Envelope Sheet Stock as_envelope "
+        "as_sheet as_stock"
+    ),
     "card": ("Card CardError ClearFront CutStep Front JoinedFront OnePieceFront Tier stepped_tiers"),
     "pieces": "Crease Piece Slit Zone cut_list",
     "folding": (
@@ -23,7 +26,7 @@ _HOME = {
     "assembly": "assembly_steps cautions materials score_chart",
     "checks": "Change Finding Remedy check mended",
     "regridding": "Move NumberByNumber RegridError Regridded number_by_number regrid",
-    "resizing": "largest_from_sheet largest_in_envelope resize",
+    "resizing": "CARD_SIZES largest_from_sheet largest_in_envelope resize",
     "wording": "Found Rewritten find_lengths pieces_in rewrite rewritten",
     "converting": "Conversion converted_card converted_text",
     "recipe": "Recipe RecipeError load_recipe read_recipe recipe_files recipe_text save_recipe",

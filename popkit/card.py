@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import cache
 from itertools import pairwise
 from typing import ClassVar
 
@@ -75,6 +76,7 @@ def _is_inch(unit: str) -> bool:
     return unit in ("inch", "foot")
 
 
+@cache
 def usual(what: str, unit: str) -> Length:
     """The usual size, in a unit, of a "tab", "least tab", "least band", "gap", "side inset",
     "step inset" or ruler "mark".

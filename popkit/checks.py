@@ -21,14 +21,25 @@ from popkit.lengths import Grid, Length, Q, as_grid, from_mm, mm, show_exact, sh
 from popkit.papers import SHEETS, Sheet, Stock
 from popkit.pieces import Piece, cut_list
 
-__all__ = ["RULES", "SEVERITIES", "Change", "Finding", "Remedy", "check", "mended", "score_room"]
+__all__ = [
+    "BORDER",
+    "RULES",
+    "SEVERITIES",
+    "SHALLOWEST",
+    "Change",
+    "Finding",
+    "Remedy",
+    "check",
+    "mended",
+    "score_room",
+]
 
 SEVERITIES = ("stop", "caution", "note")
 """stop: the card will not work; caution: it will disappoint; note: worth knowing."""
 
 _CREASE_RULE = Q(Fraction(71, 100), "millimeter")  # 2-point creasing rule, from memory
-_SHALLOWEST = Q(3, "millimeter")  # common practice, no source: a shelf fingers can still fold
-_BORDER = Q(6, "millimeter")  # common practice, no source: card left beside a slit
+SHALLOWEST = Q(3, "millimeter")  # common practice, no source: a shelf fingers can still fold
+BORDER = Q(6, "millimeter")  # common practice, no source: card left beside a slit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,7 +164,7 @@ class _Bench:
             if isinstance(tier, CutStep):
                 top = max(top, sizes.get(("tiers", place, "face"), self.faces[place]) - behind)
                 bottom = max(bottom, foot)
-        border = mm(_BORDER)
+        border = mm(BORDER)
         if long is not None and bottom >= long:
             target = self.up(bottom + border)
             yield self.step("lengthen", "the front", long, target), ("front", "length"), target
@@ -165,7 +176,7 @@ class _Bench:
     def least_face(self, place: int) -> Fraction:
         """The lowest that a face can be with a tab to hold and every later face a band lower."""
         cut = isinstance(self.card.tiers[place], CutStep)
-        lowest = mm(_BORDER) if cut else self.usual("least tab")
+        lowest = mm(BORDER) if cut else self.usual("least tab")
         return lowest + (len(self.faces) - 1 - place) * self.usual("least band")
 
     def set_face(self, place: int, face: Fraction, verb: str) -> list[tuple]:
@@ -218,7 +229,7 @@ def _bands(bench: _Bench) -> Iterator[Finding]:
     least = bench.usual("least band")
     for place, (behind, face) in enumerate(pairwise(bench.faces), 1):
         band = behind - face
-        if band >= min(least, mm(_BORDER)):
+        if band >= min(least, mm(BORDER)):
             continue
         here, there = f"tier {place + 1}", f"tier {place}"
         if band < 0:
@@ -425,13 +436,13 @@ def _tier_width(bench: _Bench, place: int, width: Fraction) -> Finding:
 
 def _step_width(bench: _Bench, place: int, width: Fraction, behind: Fraction) -> Iterator[Finding]:
     border = (behind - width) / 2
-    if border >= mm(_BORDER):
+    if border >= mm(BORDER):
         return
     source = f"step {place}" if place else "the card"
     here = f"tier {place + 1}"
     last = len(bench.faces)
     inset = bench.down(min(bench.usual("step inset"), behind / (2 * (last - place + 1))))
-    if inset >= mm(_BORDER):
+    if inset >= mm(BORDER):
         narrow = behind - 2 * inset
         changes = [(bench.step("narrow", here, width, narrow), ("tiers", place, "width"), narrow)]
         for later in range(place + 1, last):  # each stays inside the one it is cut from
@@ -541,7 +552,7 @@ def _shelves(bench: _Bench) -> Iterator[Finding]:
         channel = mm(score_room(stock))
         here = f"tier {place + 1}"
         depth, face = mm(tier.depth), mm(tier.face)
-        least = max(channel, mm(_SHALLOWEST))
+        least = max(channel, mm(SHALLOWEST))
         if depth < least:
             deep = bench.up(least)
             text = bench.step("deepen", f"{here}'s shelf", depth, deep)

@@ -341,7 +341,7 @@ def gravest(found: Iterable[Law]) -> tuple[Law, ...]:
 def _laws(card: Card, unit: str | None, sheet: Iterable[Law]) -> Iterator[Law]:
     front, count = card.front, len(card.tiers)
     holds_tab = mm(usual("least tab", "inch"))
-    seen = min(mm(usual("least band", unit or card.unit)), mm(checks._BORDER))
+    seen = min(mm(usual("least band", unit or card.unit)), mm(checks.BORDER))
 
     def law(rule: str, severity: str, where: str, text: str, *bounds: Bound) -> Law:
         return Law(rule=rule, severity=severity, where=where, text=text, ways=(bounds,))
@@ -361,7 +361,7 @@ def _laws(card: Card, unit: str | None, sheet: Iterable[Law]) -> Iterator[Law]:
             "caution",
             here,
             f"{here}'s shelf is deep enough to fold",
-            Bound({shelf: 1}, max(channel, mm(checks._SHALLOWEST))),
+            Bound({shelf: 1}, max(channel, mm(checks.SHALLOWEST))),
         )
         yield law(
             "scores-close",
@@ -437,7 +437,7 @@ def _step_laws(number: int) -> Iterator[Law]:
     here, source = f"tier {number}", f"tier {number - 1}" if number > 1 else "the card"
     for severity, bound in (
         ("stop", Bound(border, strict=True)),
-        ("caution", Bound(border, mm(checks._BORDER))),
+        ("caution", Bound(border, mm(checks.BORDER))),
     ):
         yield Law(
             rule="width",
