@@ -283,7 +283,7 @@ def _at_place(around: _Setting) -> _Verdict:
     loose = around.governor in ("it", "them", "this", "each")
     if around.exact and not loose:
         return _LENGTH
-    if around.unit and around.governor in ("at", "to", "than"):
+    if around.unit and (around.fine or around.governor in ("at", "to", "than")):
         return _LENGTH
     return True, _NO_UNIT
 
@@ -293,7 +293,7 @@ def _elsewhere(around: _Setting) -> _Verdict:
     given = around.governor in lex.PLACING | lex.GIVING
     if around.part and (around.figures or around.mixed):
         if around.unit:
-            return _LENGTH if given else (True, _BARE_FRACTION if around.mixed else _SHARE)
+            return _LENGTH if given or around.mixed else (True, _SHARE)
         if around.figures and (around.mixed or around.fine or given):
             return True, _BARE_FRACTION
     if around.whole and around.figures and around.unit and around.governor in ("is", "be", "not"):

@@ -227,14 +227,14 @@ COMPARATIVES = _words(
 """What a length may come before without naming a thing: "an inch wider"."""
 
 IN_PHRASES = _words(
-    """last next early late half halves third thirds quarter quarters fourths eighths total order
-    front place case turn turns pairs pair stock class attendance colour color colours colors
-    line number advance common fact general particular position between sequence succession
-    groups group teams twos threes fours rows row columns layers layer stages stage steps tiers
-    use need mind bulk hand pencil pen ink bags boxes envelopes packs spring summer autumn winter
-    time size shape full part addition school church english french spanish german welsh january
-    february march april may june july august september october november december jan feb mar apr
-    jun jul aug sep sept oct nov dec"""
+    """last next early late reserve storage half halves third thirds quarter quarters fourths
+    eighths total order front place case turn turns pairs pair stock class attendance colour
+    color colours colors line number advance common fact general particular position between
+    sequence succession groups group teams twos threes fours rows row columns layers layer stages
+    stage steps tiers use need mind bulk hand pencil pen ink bags boxes envelopes packs spring
+    summer autumn winter time size shape full part addition school church english french spanish
+    german welsh january february march april may june july august september october november
+    december jan feb mar apr jun jul aug sep sept oct nov dec"""
 )
 """What "in" stands before when it is the small word and not the unit."""
 COLOURS = _words(
