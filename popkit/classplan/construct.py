@@ -1,0 +1,121 @@
+"""Plans made piece by piece, many times over with shuffled rules: a start for small classes.
+
+Each blank goes into the offcut it fits best, and the offcut is cut in two around it. One
+such plan is seldom good; the sheets of some hundred of them, offered to the integer master
+together, often are.
+
+Imports: classplan.board, classplan.pricing. Shuffling is seeded, so plans come out the same.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator
+
+from popkit.classplan.board import Problem
+from popkit.classplan.pricing import Tree
+
+__all__ = ["constructed"]
+
+
+class _Offcut:
+    """A free rectangle of a sheet; once cut it holds the two parts."""
+
+    __slots__ = ("height", "node", "width")
+
+    def __init__(self, width: int, height: int) -> None:
+        self.width, self.height, self.node = width, height, None
+
+    def tree(self) -> Tree:
+        """How it was cut."""
+        if self.node is None:
+            return ()
+        if self.node[0] == "-":
+            return self.node
+        way, near, far = self.node
+        return (way, near.tree(), far.tree())
+
+
+def _place(offcut: _Offcut, blank: int, turn: int, size: tuple[int, int], across_first: bool) -> list[_Offcut]:
+    """Lay a blank in the corner of an offcut. Returns the offcuts around it."""
+    (w, h), left = size, []
+    here = offcut
+    for way in ("xy" if across_first else "yx"):
+        if way == "x" and here.width > w:
+            near, far = _Offcut(w, here.height), _Offcut(here.width - w, here.height)
+        elif way == "y" and here.height > h:
+            near, far = _Offcut(here.width, h), _Offcut(here.width, here.height - h)
+        else:
+            continue
+        here.node = (way, near, far)
+        left.append(far)
+        here = near
+    here.node = ("-", blank, turn)
+    return left
+
+
+def _one(problem: Problem, board: int, order: list[int], fit: int, split: int, open_all: bool) -> list[_Offcut]:
+    """One plan: every blank of `order` into the offcut that fits best, or a new sheet."""
+    sheet = problem.boards[board]
+    sheets: list[_Offcut] = []
+    free: list[_Offcut] = []
+    for blank in order:
+        best = None
+        for place, offcut in enumerate(free):
+            for turn, (w, h) in enumerate(problem.blanks[blank].turns):
+                a, b = offcut.width - w, offcut.height - h
+                if a >= 0 and b >= 0:
+                    score = (min(a, b), offcut.width * offcut.height - w * h, max(a, b), a, b)[fit]
+                    if best is None or score < best[0]:
+                        best = (score, place, turn)
+        if best is None:
+            sheets.append(_Offcut(sheet.width, sheet.height))
+            if not open_all:
+                free = []
+            free.append(sheets[-1])
+            turns = [
+                turn
+                for turn, (w, h) in enumerate(problem.blanks[blank].turns)
+                if w <= sheet.width and h <= sheet.height
+            ]
+            best = (0, len(free) - 1, turns[len(sheets) % len(turns)])
+        _, place, turn = best
+        offcut = free.pop(place)
+        w, h = problem.blanks[blank].turns[turn]
+        a, b = offcut.width - w, offcut.height - h
+        across = (a > b, a < b, a * offcut.height > b * offcut.width, a * h > b * w)[split]
+        free += _place(offcut, blank, turn, (w, h), across)
+    return sheets
+
+
+def constructed(problem: Problem, board: int, runs: int, seed: int = 1) -> Iterator[list[Tree]]:
+    """Plans on one kind of board, each a list of layouts.
+
+    board  a board of the form "free" that every blank fits
+    """
+    chance = random.Random(seed)
+    wanted = [b for b, blank in enumerate(problem.blanks) for _ in range(blank.demand)]
+    size = [(max(blank.turns[0]), min(blank.turns[0])) for blank in problem.blanks]
+    keys = (
+        lambda b: size[b][0] * size[b][1],
+        lambda b: size[b][0],
+        lambda b: size[b][0] * size[b][0] * size[b][1],
+        lambda b: size[b][1],
+        lambda b: size[b][0] + size[b][1],
+        lambda b: problem.blanks[b].turns[0][1],
+    )
+    for run in range(runs):
+        key = keys[run % len(keys)]
+        noise = 0.0 if run < 24 else chance.choice((0.1, 0.3, 0.6))
+        alike = chance.random() < 0.5  # shuffle each kind of blank as one, or every blank
+        factor = {b: 1 + noise * chance.random() for b in range(len(size))}
+        order = sorted(
+            wanted,
+            key=lambda b, key=key, noise=noise, alike=alike, factor=factor: (
+                -key(b) * (factor[b] if alike else 1 + noise * chance.random())
+            ),
+        )
+        fit, split = chance.randrange(5), chance.randrange(4)
+        if run < 24:
+            fit, split = run % 3, run % 4
+        yield [sheet.tree() for sheet in _one(problem, board, order, fit, split, run % 3 < 2)]
