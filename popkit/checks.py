@@ -539,7 +539,7 @@ def _other_sheet(bench: _Bench, piece: Piece) -> Remedy:
 
 def _stock_path(card: Card, piece: Piece) -> tuple[str, ...]:
     """Where the card keeps the stock that a piece is cut from."""
-    if piece.name == card.front.panel_name and card.front.stock_in(card) is not card.stock:
+    if piece.name == card.front.panel_name and hasattr(card.front, "stock"):
         return ("front", "stock")
     return ("tier_stock",) if piece.name.startswith("tier ") else ("stock",)
 
