@@ -140,7 +140,10 @@ class Problem:
     @cached_property
     def _least_plates(self) -> list[list[tuple[int, int]]]:
         return [
-            [(int(np.searchsorted(self.xs, w)), int(np.searchsorted(self.ys, h))) for w, h in blank.turns]
+            [
+                (int(np.searchsorted(self.xs, w)), int(np.searchsorted(self.ys, h)))
+                for w, h in blank.turns
+            ]
             for blank in self.blanks
         ]
 
@@ -174,9 +177,7 @@ class Problem:
                 return BASE
             key = ("xy",) if stages is None else (first, stages)
             if key not in made:
-                below = (
-                    BASE if stages is None else regular(stages - 1, "y" if first == "x" else "x")
-                )
+                below = BASE if stages is None else regular(stages - 1, "y" if first == "x" else "x")
                 dirs = "xy" if stages is None else first
                 layers.append(Layer(dirs=dirs, below=below, xs=xs, ys=ys))
                 made[key] = len(layers) - 1
@@ -252,7 +253,7 @@ def _splits(points: np.ndarray) -> list[tuple[np.ndarray, np.ndarray]]:
     Only pairs in which neither part could be larger beside the other.
     """
     pairs = []
-    for i, end in enumerate(points):
+    for end in points:
         half = int(np.searchsorted(points, end // 2, side="right"))
         a = np.arange(1, half)
         b = np.searchsorted(points, end - points[1:half], side="right") - 1

@@ -57,7 +57,11 @@ def bound_from(problem: Problem, values: np.ndarray, worths: list[int]) -> Bound
     costs = tuple(board.cost for board in boards)
     share = max(
         1,
-        *(-(-worth // board.cost) for board, worth in zip(boards, worths, strict=True) if board.limit is None),
+        *(
+            -(-worth // board.cost)
+            for board, worth in zip(boards, worths, strict=True)
+            if board.limit is None
+        ),
     )
     extra = tuple(
         0 if board.limit is None else max(0, worth - board.cost * share)

@@ -36,11 +36,13 @@ class _Offcut:
         return (way, near.tree(), far.tree())
 
 
-def _place(offcut: _Offcut, blank: int, turn: int, size: tuple[int, int], across_first: bool) -> list[_Offcut]:
+def _place(
+    offcut: _Offcut, blank: int, turn: int, size: tuple[int, int], across_first: bool
+) -> list[_Offcut]:
     """Lay a blank in the corner of an offcut. Returns the offcuts around it."""
     (w, h), left = size, []
     here = offcut
-    for way in ("xy" if across_first else "yx"):
+    for way in "xy" if across_first else "yx":
         if way == "x" and here.width > w:
             near, far = _Offcut(w, here.height), _Offcut(here.width - w, here.height)
         elif way == "y" and here.height > h:
@@ -54,7 +56,9 @@ def _place(offcut: _Offcut, blank: int, turn: int, size: tuple[int, int], across
     return left
 
 
-def _one(problem: Problem, board: int, order: list[int], fit: int, split: int, open_all: bool) -> list[_Offcut]:
+def _one(
+    problem: Problem, board: int, order: list[int], fit: int, split: int, open_all: bool
+) -> list[_Offcut]:
     """One plan: every blank of `order` into the offcut that fits best, or a new sheet."""
     sheet = problem.boards[board]
     sheets: list[_Offcut] = []

@@ -15,7 +15,7 @@ from collections import Counter
 from dataclasses import dataclass
 from functools import lru_cache
 
-from popkit.classplan.shapes import Part, Row, Shape, Size
+from popkit.classplan.shapes import Part, Shape, Size
 
 __all__ = ["CutLine", "Heap", "Place", "Rect", "Schedule", "Stroke", "heap_of", "scheduled"]
 
@@ -166,9 +166,7 @@ class Schedule:
         self.strokes: list[Stroke] = []
         self._of: dict[Heap, Stroke] = {}
 
-    def placed(
-        self, shape: Shape, sheet: Size
-    ) -> tuple[list[Place], list[CutLine], list[Rect]]:
+    def placed(self, shape: Shape, sheet: Size) -> tuple[list[Place], list[CutLine], list[Rect]]:
         """Pieces, cuts in order, and offcuts of one sheet."""
         places: list[Place] = []
         cuts: list[CutLine] = []

@@ -186,7 +186,9 @@ class _Maker:
         if not parts:
             return
         packed, value, first, second, across = (
-            parts[0] if len(parts) == 1 else [np.concatenate(column) for column in zip(*parts, strict=True)]
+            parts[0]
+            if len(parts) == 1
+            else [np.concatenate(column) for column in zip(*parts, strict=True)]
         )
         keep = self._best(packed, value)[: self.width]
         start[i, j], count[i, j] = self.used, len(keep)

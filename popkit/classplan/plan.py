@@ -477,9 +477,7 @@ def _piecewise(
         shape = row_of_one(layout.shape, form)
         if edged and form == "free":
             shape = with_edges(shape, layout.sheet)
-        done.append(
-            Piecewise(board=layout.board, sheet=layout.sheet, count=layout.count, shape=shape)
-        )
+        done.append(Piecewise(board=layout.board, sheet=layout.sheet, count=layout.count, shape=shape))
     return done
 
 
@@ -504,7 +502,9 @@ def _named(
         """The shape with pieces for blanks, or the number of sheets for which that would work."""
         if isinstance(shape, Part):
             kind, numbers = shape.piece, members[shape.piece]
-            best = max(numbers, key=lambda n: (left[n] >= count, -left[n] if left[n] >= count else left[n]))
+            best = max(
+                numbers, key=lambda n: (left[n] >= count, -left[n] if left[n] >= count else left[n])
+            )
             short = max(0, count - left[best])
             if short > slack[kind]:
                 return left[best]
@@ -636,9 +636,7 @@ class _Writer:
             from_cupboard=supply.limit is not None,
         )
 
-    def steps(
-        self, schedule: Schedule, roots: dict[Heap, list[str]], shift: int
-    ) -> list[Step]:
+    def steps(self, schedule: Schedule, roots: dict[Heap, list[str]], shift: int) -> list[Step]:
         made_by: dict[Heap, list[int]] = {}
         taken_by = {stroke.heap: stroke.number + shift for stroke in schedule.strokes}
         for stroke in schedule.strokes:
@@ -690,7 +688,8 @@ class _Writer:
             cuts_each=stroke.cuts,
             strokes=stacks * stroke.cuts,
             gives=tuple(
-                self._pile(off, held * stroke.plates, taken_by) for off, held in Counter(stroke.off).items()
+                self._pile(off, held * stroke.plates, taken_by)
+                for off, held in Counter(stroke.off).items()
             ),
             rest=None if stroke.rest is None else self._pile(stroke.rest, stroke.plates, taken_by),
         )
@@ -713,7 +712,9 @@ def say(length: Length) -> str:
     """A length as read off a ruler; "about" leads where it lies between marks."""
     value = Fraction(length.magnitude)
     if unit_of(length) in ("inch", "foot"):
-        return show_exact(length) if value.denominator <= 64 else f"about {show_length(length, '1/16 in')}"
+        return (
+            show_exact(length) if value.denominator <= 64 else f"about {show_length(length, '1/16 in')}"
+        )
     if (mm(length) * 10).denominator == 1:
         return show_exact(length)
     return f"about {show_length(length, '0.5 mm')}"
@@ -740,7 +741,8 @@ def _step_text(step: Step) -> str:
     take = step.take
     if take.from_steps:
         steps = " and ".join(str(number) for number in take.from_steps)
-        what = f"{_many(take.count, 'plate')} of {_size(take)} from step{'s' * (len(take.from_steps) > 1)} {steps}"
+        plural = "s" * (len(take.from_steps) > 1)
+        what = f"{_many(take.count, 'plate')} of {_size(take)} from step{plural} {steps}"
         if take.layouts:
             what += " and whole sheets"
     else:
@@ -750,20 +752,27 @@ def _step_text(step: Step) -> str:
     text = f"{fence}; cut {what}, {cuts}, {say(step.cut_length)} long: "
     text += ", ".join(_pile_text(pile) for pile in step.gives)
     if step.rest is not None:
-        text += f"; keep what is left, {_pile_text(step.rest)}" if step.rest.to_step or step.rest.piece else (
-            f"; {_pile_text(step.rest)}"
+        text += (
+            f"; keep what is left, {_pile_text(step.rest)}"
+            if step.rest.to_step or step.rest.piece
+            else (f"; {_pile_text(step.rest)}")
         )
     return text + "."
 
 
 def _summary(plan: SheetPlan) -> str:
     sizes = ", ".join(
-        f"{_many(count, 'sheet')} of {sheet.name}" + (f" {stock.name}" if stock else "")
+        f"{_many(count, 'sheet')} of {sheet.name}"
+        + (f" {stock.name}" if stock else "")
         + (" from the cupboard" if kept else "")
         for sheet, stock, kept, count in plan.sheet_counts
     )
     if plan.proved:
-        sure = f"No plan takes fewer {plan.aim}." if plan.aim.startswith("sheets") else f"No plan has less {plan.aim}."
+        sure = (
+            f"No plan takes fewer {plan.aim}."
+            if plan.aim.startswith("sheets")
+            else f"No plan has less {plan.aim}."
+        )
     else:
         sure = f"Not proved: {plan.reached} {plan.aim}, and at least {plan.bound} are needed."
     return f"{sizes}, in {_many(len(plan.layouts), 'layout')}. {sure}"
@@ -798,7 +807,9 @@ def _checked(
     if isinstance(spares, Mapping):
         extra, spares = spares, 0
         names = {piece.name for piece in pieces if isinstance(piece, Piece)}
-        faults += [f"Spares are asked for {name!r}, which is no piece." for name in extra if name not in names]
+        faults += [
+            f"Spares are asked for {name!r}, which is no piece." for name in extra if name not in names
+        ]
         for name, number in extra.items():
             _whole(f"Spares of {name}", number, 0, faults)
     else:
@@ -1006,9 +1017,7 @@ def _plan_stock(
         [side for ways in kinds for way in ways for side in way]
         + [mm(side) for s in order.supplies for side in (s.sheet.width, s.sheet.height)]
     )
-    shapes = _named(
-        _piecewise(order, problem, outcome, kinds, tick, tidy), members, order.demand
-    )
+    shapes = _named(_piecewise(order, problem, outcome, kinds, tick, tidy), members, order.demand)
     shapes.sort(key=lambda one: (one.board, -one.count, one.shape.key))
     cost = sum(order.supplies[one.board].cost * one.count for one in shapes)
     schedule = scheduled([(one.shape, one.sheet, one.count) for one in shapes])

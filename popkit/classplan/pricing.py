@@ -103,7 +103,9 @@ class Prices:
                 a, b = self._pairs(way, i, j)
                 sums = table[a, j] + table[b, j] if way == "x" else table[i, a] + table[i, b]
                 order = np.argsort(-sums, kind="stable")[:most]
-                found += [(-int(sums[k]), top, way, int(a[k]), int(b[k])) for k in order if sums[k] > above]
+                found += [
+                    (-int(sums[k]), top, way, int(a[k]), int(b[k])) for k in order if sums[k] > above
+                ]
         found.sort()
         trees = [self.best(number)]
         for _, top, way, a, b in found[:most]:

@@ -2,8 +2,8 @@
 
 A shape is a piece or a row of shapes side by side; its size is what it needs, and where the
 plate it is cut from is larger the rest is an offcut. A tick is a
-length of which every piece and every sheet is a whole number, so nothing is rounded. The search knows only that its pieces
-fit; here neighbouring cuts in one direction become one row, the waste round a whole sheet is
+length of which every piece and every sheet is a whole number, so nothing is rounded. The search
+knows only that its pieces fit; here neighbouring cuts in one direction become one row, the waste round a whole sheet is
 taken off first where that leaves it in one piece, and blanks cut beyond the demand are left
 uncut where that saves cuts.
 
@@ -19,7 +19,19 @@ from functools import lru_cache
 
 from popkit.classplan.pricing import Tree
 
-__all__ = ["Part", "Piecewise", "Row", "Shape", "Size", "cost_of", "drop_spare", "neat", "pieces_in", "row", "with_edges"]
+__all__ = [
+    "Part",
+    "Piecewise",
+    "Row",
+    "Shape",
+    "Size",
+    "cost_of",
+    "drop_spare",
+    "neat",
+    "pieces_in",
+    "row",
+    "with_edges",
+]
 
 Size = tuple[int, int]
 
@@ -165,9 +177,7 @@ def _without(shape: Shape, piece: int) -> Iterator[Shape | None]:
             yield None if not parts else parts[0] if len(parts) == 1 else row(shape.way, parts)
 
 
-def drop_spare(
-    layouts: list[Piecewise], demand: list[int], edged: bool
-) -> list[Piecewise]:
+def drop_spare(layouts: list[Piecewise], demand: list[int], edged: bool) -> list[Piecewise]:
     """Leave blanks beyond the demand uncut where that saves a cut or leaves a larger offcut.
 
     edged  whether `with_edges` will be applied to the shapes

@@ -36,6 +36,7 @@ __all__ = ["Outcome", "Pool", "solve"]
 _LABELS = 1_500_000  # half-finished layouts in one listing
 _NODES = 200  # branches of an integer programme that only looks for a better plan
 _LAST_NODES = 20_000  # and of one that is to settle the question
+_SUMS = 10_000_000  # the largest cost whose sums are worked out
 _COMPARED = 3_000_000_000  # counts compared when few sheets are tried one by one
 
 
@@ -152,6 +153,7 @@ class _Search:
         self.values = np.zeros(self.kinds, dtype=np.int64)
         self.least = 0
         self.searched = False
+        self.sums: int | None = None  # the costs that can be had, one bit each
         self.best = np.zeros(0, dtype=np.int64)
         self.cost: int | None = None
 
@@ -333,10 +335,8 @@ class _Search:
         """List layouts ever further from full worth until the question is settled."""
         problem = self.problem
         prices = Prices(problem, self.values, problem.demand)
-        bound = bound_from(
-            problem, self.values, [prices.board(n) for n in range(len(problem.boards))]
-        )
-        self.least = max(self.least, bound.least)
+        bound = bound_from(problem, self.values, [prices.board(n) for n in range(len(problem.boards))])
+        self.least = self.next_cost(max(self.least, bound.least))
         while not self.good_enough:
             target = self.least
             for part in (8, 2, 1):
@@ -410,7 +410,24 @@ class _Search:
         return verdict.closed
 
     def _none_at(self, target: int) -> None:
-        self.least, self.searched = target + self.problem.step, True
+        self.least, self.searched = self.next_cost(target + self.problem.step), True
+
+    def next_cost(self, cost: int) -> int:
+        """The least cost from this one on that some number of sheets of each kind has."""
+        boards = self.problem.boards
+        if len(boards) == 1 or not self.cost or self.cost > _SUMS:
+            return cost
+        if self.sums is None:
+            keep, bits = (1 << (self.cost + 1)) - 1, 1
+            for board in boards:
+                for _ in range(self.cost // board.cost if board.limit is None else board.limit):
+                    more = (bits | bits << board.cost) & keep
+                    if more == bits:
+                        break
+                    bits = more
+            self.sums = bits
+        above = self.sums >> cost
+        return cost + (above & -above).bit_length() - 1 if above else cost
 
 
 def solve(
