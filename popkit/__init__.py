@@ -28,6 +28,7 @@ _HOME = {
     "regridding": "Move NumberByNumber RegridError Regridded number_by_number regrid",
     "resizing": "CARD_SIZES largest_from_sheet largest_in_envelope resize",
     "wording": "Found Rewritten find_lengths pieces_in rewrite rewritten",
+    "classplan.plan": "plan_sheets",
     "converting": "Conversion converted_card converted_text",
     "recipe": "Recipe RecipeError load_recipe read_recipe recipe_files recipe_text save_recipe",
     "drawing": (

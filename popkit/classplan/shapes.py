@@ -4,7 +4,8 @@ A shape is a piece or a row of shapes side by side; its size is what it needs, a
 plate it is cut from is larger the rest is an offcut. A tick is a
 length of which every piece and every sheet is a whole number, so nothing is rounded. The search
 knows only that its pieces fit; here neighbouring cuts in one direction become one row, the waste
-round a whole sheet is taken off first where that leaves it in one piece, and blanks cut beyond the demand are left
+round a whole sheet is taken off first where that leaves it in one piece, and blanks cut beyond
+the demand are left
 uncut where that saves cuts.
 
 Imports: classplan.pricing (for the type of a tree).

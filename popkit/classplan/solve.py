@@ -36,6 +36,7 @@ __all__ = ["Outcome", "Pool", "solve"]
 _LABELS = 1_500_000  # half-finished layouts in one listing
 _NODES = 200  # branches of an integer programme that only looks for a better plan
 _LAST_NODES = 20_000  # and of one that is to settle the question
+_COLUMNS = 2_500  # layouts in an integer programme that only looks for a better plan
 _SUMS = 10_000_000  # the largest cost whose sums are worked out
 _COMPARED = 3_000_000_000  # counts compared when few sheets are tried one by one
 
@@ -197,21 +198,45 @@ class _Search:
             left = np.maximum(left - times * counts[k], 0)
         self.offer(sheets)
 
-    def master(self, demand: np.ndarray, **more) -> Verdict:
-        """The integer master over all layouts known."""
+    def master(self, demand: np.ndarray, rows: np.ndarray, **more) -> Verdict:
+        """The integer master over some of the layouts known."""
         self.clock.tick()
         counts, boards, costs = self.pool.arrays()
-        more = {"limits": self.limits, "nodes": _NODES} | more
         return whole_sheets(
-            counts, costs, demand, boards=boards, seconds=self.clock.left(), stop=self.clock.over, **more
+            counts[rows],
+            costs[rows],
+            demand,
+            boards=boards[rows],
+            seconds=self.clock.left(),
+            stop=self.clock.over,
+            **({"limits": self.limits, "nodes": _NODES} | more),
         )
 
     def mix(self) -> None:
-        """Offer the best whole numbers of the layouts known."""
-        more = {} if self.cost is None else {"at_most": self.cost - self.problem.step}
-        verdict = self.master(self.problem.demand, good_enough=self.least, **more)
+        """Offer the best whole numbers of the layouts known.
+
+        A layout so far from full worth that it alone would overdraw the budget of a better
+        plan is left out, and of very many only the nearest to full worth are tried.
+        """
+        counts, boards, costs = self.pool.arrays()
+        rows, more = np.arange(len(counts)), {}
+        if self.cost is not None:
+            more["at_most"] = self.cost - self.problem.step
+            loss = self.loss(counts, boards, costs)
+            rows = np.flatnonzero(loss <= self.bound.budget(more["at_most"]))
+            if len(rows) > _COLUMNS:
+                rows = np.sort(rows[np.argsort(loss[rows], kind="stable")[:_COLUMNS]])
+        if not len(rows):
+            return
+        verdict = self.master(self.problem.demand, rows, good_enough=self.least, **more)
         if verdict.sheets is not None:
-            self.offer(verdict.sheets)
+            sheets = np.zeros(len(counts), dtype=np.int64)
+            sheets[rows] = verdict.sheets
+            self.offer(sheets)
+
+    def loss(self, counts: np.ndarray, boards: np.ndarray, costs: np.ndarray) -> np.ndarray:
+        """How far each layout is from full worth, in the values of the bound."""
+        return costs * self.bound.share + np.array(self.bound.extra)[boards] - counts @ self.values
 
     def mix_rest(self, sure: np.ndarray) -> None:
         """Take the sheets that are sure as given and mix only the rest of a large class."""
@@ -219,6 +244,7 @@ class _Search:
         counts = np.array(self.pool.counts)
         verdict = self.master(
             np.maximum(self.problem.demand - sure @ counts, 0),
+            np.arange(len(counts)),
             good_enough=self.least - int(sure @ costs),
             limits={n: limit - int(sure[boards == n].sum()) for n, limit in self.limits.items()},
         )
@@ -337,9 +363,10 @@ class _Search:
         prices = Prices(problem, self.values, problem.demand)
         bound = bound_from(problem, self.values, [prices.board(n) for n in range(len(problem.boards))])
         self.least = self.next_cost(max(self.least, bound.least))
+        mixed = 0
         while not self.good_enough:
             target = self.least
-            for part in (8, 2, 1):
+            for part in (64, 32, 16, 8, 4, 2, 1):
                 floors = bound.floors(bound.budget(target) // part)
                 found = list_layouts(
                     prices,
@@ -350,7 +377,9 @@ class _Search:
                 )
                 known = self.pool.add_listing(found)
                 if part > 1:
-                    self.mix()
+                    if len(self.pool) > 1.2 * mixed:
+                        self.mix()
+                        mixed = len(self.pool)
                 elif not self._settle(found, known, bound, target):
                     return
                 self.report("closing the gap")
