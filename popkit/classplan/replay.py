@@ -12,15 +12,14 @@ from __future__ import annotations
 
 from collections import Counter
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import Any
 
 from popkit.lengths import mm
 
-if TYPE_CHECKING:
-    from popkit.classplan.plan import Layout, SheetPlan
-
 __all__ = ["replay"]
 
+# `plan` imports this module, so its classes are known here by their fields alone.
+SheetPlan = Layout = Any
 Box = tuple[Fraction, Fraction, Fraction, Fraction]
 
 
