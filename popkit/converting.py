@@ -291,7 +291,7 @@ def converted_text(
                 values = values_for(said, restated.moves)
             except (KeyError, LengthError) as fault:
                 faults.append(f"The text keeps its own roundings: {fault}")
-    how = {"decisions": decisions, "keep_original": keep_original}
+    how = {"decisions": decisions, "keep_original": keep_original, "mend_articles": True}
     try:
         again = rewritten(text, grid, unit, values=values, **how)
     except ValueError as fault:
