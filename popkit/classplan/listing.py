@@ -126,6 +126,7 @@ class _Maker:
         self.singles: list[tuple[int, int]] = []
         self.start: list[np.ndarray] = []  # for each layer and plate its first label
         self.count: list[np.ndarray] = []
+        self.top: list[np.ndarray] = []  # the worth of that label, or NOTHING
 
     def run(self) -> None:
         """Fill every plate that matters, layer by layer, small plates first."""
@@ -139,6 +140,7 @@ class _Maker:
             matter &= (outlook[number] != NOTHING) & (worth > 0) & (worth >= need)
             self.start.append(np.zeros(shape, dtype=np.int64))
             self.count.append(np.zeros(shape, dtype=np.int64))
+            self.top.append(np.full(shape, NOTHING))
             laid: dict[tuple[int, int], list[int]] = {}
             for blank, turn in self.prices.laid(number):
                 spot = self.problem.least_plate(blank, turn)
@@ -150,12 +152,14 @@ class _Maker:
 
     def _fill(self, number: int, i: int, j: int, need: int, laid: list[int]) -> None:
         parts = []  # each: packed, value, first, second, across
+        shared = set()
         for start, count in self._inherited(number, i, j):
             # Labels of a plate are stored with the worthiest first.
             room = int(np.searchsorted(-self.value[start : start + count], -need, side="right"))
             if room:
-                keep = slice(start, start + room)
-                parts.append([getattr(self, name)[keep] for name in _COLUMNS])
+                shared.add((start, room))
+        for start, room in sorted(shared):
+            parts.append([getattr(self, name)[start : start + room] for name in _COLUMNS])
         for single in laid:
             blank = self.singles[single][0]
             if self.values[blank] >= need and self.caps[blank] > 0:
@@ -170,20 +174,25 @@ class _Maker:
                         np.array([False]),
                     ]
                 )
-        table, start, count = self.prices.worth[number], self.start[number], self.count[number]
+        top, start, count = self.top[number], self.start[number], self.count[number]
         for way in self.problem.layers[number].dirs:
             if way == "x":
                 a, b = self.problem.splits_x[i]
-                good = table[a, j] + table[b, j] >= need
+                good = top[a, j] + top[b, j] >= need
                 near, far = (a[good], j), (b[good], j)
             else:
                 a, b = self.problem.splits_y[j]
-                good = table[i, a] + table[i, b] >= need
+                good = top[i, a] + top[i, b] >= need
                 near, far = (i, a[good]), (i, b[good])
-            joined = self._joined(start[near], count[near], start[far], count[far], need)
-            if joined is not None:
-                parts.append([*joined, np.full(len(joined[1]), way == "x")])
+            if len(near[way == "y"]):
+                joined = self._joined(start[near], count[near], start[far], count[far], need)
+                if joined is not None:
+                    parts.append([*joined, np.full(len(joined[1]), way == "x")])
         if not parts:
+            return
+        if len(parts) == len(shared) == 1:
+            start[i, j], count[i, j] = next(iter(shared))
+            top[i, j] = self.value[start[i, j]]
             return
         packed, value, first, second, across = (
             parts[0]
@@ -192,6 +201,7 @@ class _Maker:
         )
         keep = self._best(packed, value)[: self.width]
         start[i, j], count[i, j] = self.used, len(keep)
+        top[i, j] = value[keep[0]]
         self._store(packed[keep], value[keep], first[keep], second[keep], across[keep])
 
     def _inherited(self, number: int, i: int, j: int) -> list[tuple[int, int]]:
@@ -206,16 +216,19 @@ class _Maker:
         spans = [(int(self.start[n][p, q]), int(self.count[n][p, q])) for n, p, q in found]
         return [span for span in spans if span[1]]
 
-    def _joined(self, near, near_count, far, far_count, need: int) -> tuple | None:
+    def _joined(
+        self,
+        near: np.ndarray,
+        near_count: np.ndarray,
+        far: np.ndarray,
+        far_count: np.ndarray,
+        need: int,
+    ) -> tuple | None:
         """Sums of a label of one plate and one of the other beside it that are worth enough.
 
         near, near_count, far, far_count  where the labels of the two plates are, a row for
                                           each place to cut
         """
-        both = (near_count > 0) & (far_count > 0)
-        if not both.any():
-            return None
-        near, near_count, far, far_count = near[both], near_count[both], far[both], far_count[both]
         first = _ranges(near, near_count)
         low, room = np.repeat(far, near_count), np.repeat(far_count, near_count)
         # How many of the far labels, worthiest first, are worth enough beside each near one.

@@ -366,7 +366,7 @@ class _Search:
         mixed = 0
         while not self.good_enough:
             target = self.least
-            for part in (64, 32, 16, 8, 4, 2, 1):
+            for part in (64, 16, 4, 2, 1):
                 floors = bound.floors(bound.budget(target) // part)
                 found = list_layouts(
                     prices,
@@ -377,7 +377,7 @@ class _Search:
                 )
                 known = self.pool.add_listing(found)
                 if part > 1:
-                    if len(self.pool) > 1.2 * mixed:
+                    if len(self.pool) > mixed:
                         self.mix()
                         mixed = len(self.pool)
                 elif not self._settle(found, known, bound, target):
