@@ -92,6 +92,57 @@ def _one(
     return sheets
 
 
+def _shelved(
+    problem: Problem, board: int, order: list[int], way: str, chance: random.Random
+) -> list[Tree]:
+    """One plan of shelves: strips right across the sheet ("y") or along it ("x"), each filled
+    with blanks side by side. Two stages; one if the problem allows no more.
+    """
+    sheet = problem.boards[board]
+    side = 0 if way == "x" else 1  # the side that shelves divide
+    deep, long = (sheet.width, sheet.height)[:: 1 if side == 0 else -1]
+    shelves: list[list] = []  # sheet, depth, length left, blanks
+    room: list[int] = []  # depth left of each sheet
+    for blank in order:
+        turns = [
+            (turn, size[side], size[1 - side])
+            for turn, size in enumerate(problem.blanks[blank].turns)
+            if size[side] <= deep and size[1 - side] <= long
+        ]
+        fitting = [
+            (shelf[1] - depth, place, turn, depth, length)
+            for place, shelf in enumerate(shelves)
+            for turn, depth, length in turns
+            if depth <= shelf[1] and length <= shelf[2]
+        ]
+        if fitting:
+            _, place, turn, depth, length = min(fitting)
+        else:
+            turn, depth, length = min(turns, key=lambda t: t[1]) if chance.random() < 0.7 else turns[0]
+            new = next((n for n, left in enumerate(room) if left >= depth and problem.stages != 1), None)
+            if new is None:
+                room.append(deep)
+                new = len(room) - 1
+            room[new] -= depth
+            shelves.append([new, depth, long, []])
+            place = len(shelves) - 1
+        shelves[place][2] -= length
+        shelves[place][3].append(("-", blank, turn))
+    other = "y" if way == "x" else "x"
+    plan: list[list[Tree]] = [[] for _ in room]
+    for number, _, _, blanks in shelves:
+        plan[number].append(_beside(other, blanks))
+    return [_beside(way, strips) for strips in plan]
+
+
+def _beside(way: str, trees: list[Tree]) -> Tree:
+    """Trees side by side."""
+    tree = trees[-1]
+    for one in reversed(trees[:-1]):
+        tree = (way, one, tree)
+    return tree
+
+
 def constructed(problem: Problem, board: int, runs: int, seed: int = 1) -> Iterator[list[Tree]]:
     """Plans on one kind of board, each a list of layouts.
 
@@ -119,6 +170,9 @@ def constructed(problem: Problem, board: int, runs: int, seed: int = 1) -> Itera
                 -key(b) * (factor[b] if alike else 1 + noise * chance.random())
             ),
         )
+        if problem.stages is not None or run % 4 == 3:
+            yield _shelved(problem, board, order, "yx"[run % 2], chance)
+            continue
         fit, split = chance.randrange(5), chance.randrange(4)
         if run < 24:
             fit, split = run % 3, run % 4

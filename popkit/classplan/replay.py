@@ -5,21 +5,19 @@ run from edge to edge of one plate and be no longer than the trimmer takes; ever
 end up as a plate of its own, the right size and the right way round. Then the steps are
 carried out on heaps of plates, and what lies on the table at the end is counted.
 
-Imports: lengths. Shares nothing with the search for plans.
+Imports: lengths, classplan.results. Shares nothing with the search for plans.
 """
 
 from __future__ import annotations
 
 from collections import Counter
 from fractions import Fraction
-from typing import Any
 
+from popkit.classplan.results import Layout, SheetPlan
 from popkit.lengths import mm
 
 __all__ = ["replay"]
 
-# `plan` imports this module, so its classes are known here by their fields alone.
-SheetPlan = Layout = Any
 Box = tuple[Fraction, Fraction, Fraction, Fraction]
 
 

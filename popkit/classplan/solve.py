@@ -278,8 +278,6 @@ class _Search:
     def construct(self, runs: int) -> None:
         """Plans made piece by piece, on every board that alone could do."""
         problem = self.problem
-        if problem.stages is not None:
-            return
         for number, board in enumerate(problem.boards):
             fits_all = all(
                 any(self.holds(number, blank, turn) for turn in range(len(problem.blanks[blank].turns)))

@@ -1,0 +1,343 @@
+"""A plan on the table: sheets, layouts, cuts and steps, and how one would say them.
+
+Everything here is a length a tutor can measure; nothing is computed but sums.
+
+Imports: lengths, papers, pieces.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from popkit.lengths import Length, mm, show_exact, show_length, unit_of
+from popkit.papers import Sheet, Stock
+from popkit.pieces import Piece
+
+__all__ = [
+    "Cut",
+    "Layout",
+    "Offcut",
+    "Pile",
+    "Placement",
+    "Progress",
+    "SheetPlan",
+    "Step",
+    "say",
+    "sheet_area",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Progress:
+    """How far a plan has come, as `progress` is told.
+
+    phase  what was last done: "first plan", "layouts", "whole sheets", "closing the gap"
+    stock  name of the stock that is being planned, or ""
+    best   the best plan so far, in what is made least (sheets as a rule); None if none yet
+    bound  no plan has less
+    """
+
+    phase: str
+    stock: str
+    best: int | None
+    bound: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placement:
+    """A piece on a sheet.
+
+    piece          its name; number: its place among the pieces of the plan
+    x, y           from the left side and from the top end of the sheet
+    width, height  across and along the sheet, as it lies
+    turned         whether its own width runs along the sheet
+    """
+
+    piece: str
+    number: int
+    x: Length
+    y: Length
+    width: Length
+    height: Length
+    turned: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cut:
+    """A cut on a sheet, from edge to edge of what is left of it.
+
+    number       of the step it belongs to
+    runs         "along" the sheet (at a distance from its left side) or "across" it
+    at           that distance, or the distance from the top end
+    start, stop  where it begins and ends, measured the other way
+    fence        the width of the part cut off
+    """
+
+    number: int
+    runs: str
+    at: Length
+    start: Length
+    stop: Length
+    fence: Length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offcut:
+    """What is left of a sheet, in one rectangle: place and size as for a `Placement`."""
+
+    x: Length
+    y: Length
+    width: Length
+    height: Length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layout:
+    """One way to divide a sheet, and how many sheets are divided so.
+
+    name          "A", "B", ...
+    cuts          in the order they are made
+    offcuts       largest first
+    from_cupboard whether the sheets are some of those already there
+    """
+
+    name: str
+    sheet: Sheet
+    stock: Stock | None
+    count: int
+    placements: tuple[Placement, ...]
+    cuts: tuple[Cut, ...]
+    offcuts: tuple[Offcut, ...]
+    from_cupboard: bool = False
+
+    @property
+    def waste(self) -> Fraction:
+        """The share of the sheet that is offcut."""
+        used = sum(mm(one.width) * mm(one.height) for one in self.placements)
+        return 1 - used / (mm(self.sheet.width) * mm(self.sheet.height))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pile:
+    """Plates of one size on the table.
+
+    count      how many
+    piece      the name of the piece they are, or None
+    from_steps the steps that made them; none for whole sheets
+    to_step    the step that takes them, or None
+    layouts    for whole sheets the names of their layouts
+    """
+
+    width: Length
+    height: Length
+    count: int
+    piece: str | None = None
+    from_steps: tuple[int, ...] = ()
+    to_step: int | None = None
+    layouts: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One pile cut at one setting of the fence.
+
+    fence        the distance from fence to blade
+    fence_moves  whether it has to be set, or still stands so from the step before
+    take         the plates that are cut
+    runs         which way the cut runs on the sheet they came from, "along" or "across"
+    cut_length   how long it is
+    cuts_each    cuts to a plate
+    strokes      of the blade in all, when plates are stacked as high as the trimmer takes
+    gives        what is cut off
+    rest         what is left beyond the last cut, if that is not one more of the same
+    """
+
+    number: int
+    stock: Stock | None
+    fence: Length
+    fence_moves: bool
+    take: Pile
+    runs: str
+    cut_length: Length
+    cuts_each: int
+    strokes: int
+    gives: tuple[Pile, ...]
+    rest: Pile | None
+
+    def text(self) -> str:
+        """The step as one would say it."""
+        return _step_text(self)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetPlan:
+    """Sheets for a class.
+
+    pieces       as given; demand: how many of each are wanted in all
+    layouts      how sheets are divided, most used first
+    sheets       how many in all
+    aim          what is made least: "sheets", "sheets to buy", "area" (of the sheets, cm²)
+                 or "cost" (of the sheets, in the units of the costs given)
+    reached      how much of that the plan takes; bound: no plan takes less
+    proved       whether the two agree; proof: "bound" if the bound rests on whole numbers
+                 alone, "search" if every layout a better plan could use was tried
+    spares       pieces made beyond the demand, by name
+    steps        the cuts as they are made, in order
+    stack        how many plates the trimmer takes at once
+    """
+
+    students: int
+    pieces: tuple[Piece, ...]
+    demand: tuple[int, ...]
+    turn: str
+    longest_cut: Length | None
+    stages: int | None
+    stack: int
+    layouts: tuple[Layout, ...]
+    aim: str
+    reached: int
+    bound: int
+    proved: bool
+    proof: str
+    spares: Mapping[str, int]
+    steps: tuple[Step, ...]
+
+    @property
+    def sheets(self) -> int:
+        """How many sheets in all."""
+        return sum(layout.count for layout in self.layouts)
+
+    @property
+    def gap(self) -> int:
+        """How far the plan may be from the best there is; 0 when proved."""
+        return self.reached - self.bound
+
+    @property
+    def bought(self) -> int:
+        """How many of the sheets are not in the cupboard."""
+        return sum(layout.count for layout in self.layouts if not layout.from_cupboard)
+
+    @property
+    def waste(self) -> Fraction:
+        """The share of all the sheets that is offcut."""
+        total = sum(sheet_area(layout.sheet) * layout.count for layout in self.layouts)
+        return (
+            sum(layout.waste * sheet_area(layout.sheet) * layout.count for layout in self.layouts)
+            / total
+        )
+
+    @property
+    def sheet_counts(self) -> tuple[tuple[Sheet, Stock | None, bool, int], ...]:
+        """Sheets by size, stock and whether they come from the cupboard, with their number."""
+        found: Counter[tuple] = Counter()
+        for layout in self.layouts:
+            found[layout.sheet, layout.stock, layout.from_cupboard] += layout.count
+        return tuple((*key, count) for key, count in found.items())
+
+    @property
+    def fence_settings(self) -> int:
+        """How often the fence is moved."""
+        return sum(step.fence_moves for step in self.steps)
+
+    @property
+    def strokes(self) -> int:
+        """How often the blade comes down."""
+        return sum(step.strokes for step in self.steps)
+
+    def cut_list(self) -> str:
+        """The steps as numbered lines to cut by."""
+        return "\n".join(f"{step.number}. {step.text()}" for step in self.steps)
+
+    def summary(self) -> str:
+        """The plan in a sentence or two."""
+        return _summary(self)
+
+
+def sheet_area(sheet: Sheet) -> Fraction:
+    """In square millimetres."""
+    return mm(sheet.width) * mm(sheet.height)
+
+
+# Words ---------------------------------------------------------------------------
+
+
+def say(length: Length) -> str:
+    """A length as read off a ruler; "about" leads where it lies between marks."""
+    value = Fraction(length.magnitude)
+    if unit_of(length) in ("inch", "foot"):
+        return (
+            show_exact(length) if value.denominator <= 64 else f"about {show_length(length, '1/16 in')}"
+        )
+    if (mm(length) * 10).denominator == 1:
+        return show_exact(length)
+    return f"about {show_length(length, '0.5 mm')}"
+
+
+def _many(count: int, one: str, more: str | None = None) -> str:
+    return f"{count} {one if count == 1 else more or one + 's'}"
+
+
+def size_text(width: Length, height: Length) -> str:
+    """Two lengths as one size: "4¾ × 11 in"."""
+    first, second = say(width), say(height)
+    unit = first.rsplit(" ", 1)[1]
+    if second.endswith(f" {unit}") and not second.startswith("about"):
+        first = first.removesuffix(f" {unit}")
+    return f"{first} × {second}"
+
+
+def _size(pile: Pile) -> str:
+    return size_text(pile.width, pile.height)
+
+
+def _pile_text(pile: Pile) -> str:
+    if pile.piece is not None:
+        return f"{pile.count} × {pile.piece} ({_size(pile)}, done)"
+    if pile.to_step is not None:
+        return f"{pile.count} of {_size(pile)} for step {pile.to_step}"
+    return f"{_many(pile.count, 'offcut')} of {_size(pile)}"
+
+
+def _step_text(step: Step) -> str:
+    fence = f"Set the fence to {say(step.fence)}" if step.fence_moves else "Leave the fence"
+    take = step.take
+    if take.from_steps:
+        steps = " and ".join(str(number) for number in take.from_steps)
+        plural = "s" * (len(take.from_steps) > 1)
+        what = f"{_many(take.count, 'plate')} of {_size(take)} from step{plural} {steps}"
+        if take.layouts:
+            what += " and whole sheets"
+    else:
+        name = f" of {step.stock.name}" if step.stock is not None else ""
+        what = f"{_many(take.count, 'sheet')}{name} for layout {' and '.join(take.layouts)}"
+    cuts = _many(step.cuts_each, "cut") + (" each" if take.count > 1 else "")
+    text = f"{fence}; cut {what}, {cuts}, {say(step.cut_length)} long: "
+    text += ", ".join(_pile_text(pile) for pile in step.gives)
+    if step.rest is not None:
+        text += (
+            f"; keep what is left, {_pile_text(step.rest)}"
+            if step.rest.to_step or step.rest.piece
+            else (f"; {_pile_text(step.rest)}")
+        )
+    return text + "."
+
+
+def _summary(plan: SheetPlan) -> str:
+    sizes = ", ".join(
+        f"{_many(count, 'sheet')} of {sheet.name}"
+        + (f" {stock.name}" if stock else "")
+        + (" from the cupboard" if kept else "")
+        for sheet, stock, kept, count in plan.sheet_counts
+    )
+    if plan.proved:
+        sure = (
+            f"No plan takes fewer {plan.aim}."
+            if plan.aim.startswith("sheets")
+            else f"No plan has less {plan.aim}."
+        )
+    else:
+        sure = f"Not proved: {plan.reached} {plan.aim}, and at least {plan.bound} are needed."
+    return f"{sizes}, in {_many(len(plan.layouts), 'layout')}. {sure}"
