@@ -81,6 +81,7 @@ class Listing:
     boards  for each layout the number of its board
     counts  (layouts, blanks) how many of each it holds, int64
     worth   of each
+    labels  half-finished layouts it took to find them
     """
 
     def __init__(self, maker: _Maker, labels: np.ndarray, boards: np.ndarray) -> None:
@@ -89,6 +90,7 @@ class Listing:
         self.boards = boards
         self.counts = maker.packing.unpack(maker.packed[labels])
         self.worth = maker.value[labels]
+        self.labels = maker.used
 
     def __len__(self) -> int:
         return len(self._labels)

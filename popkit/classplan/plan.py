@@ -58,12 +58,12 @@ def _piecewise(
 ) -> list[Piecewise]:
     """The plan as shapes of blanks, none of them beyond need."""
 
-    def row_of_one(part: Shape, form: str) -> Shape:
-        """A lone piece of a sheet too long to cut both ways: the short cut comes first."""
+    def short_cut_first(shape: Shape, form: str) -> Shape:
+        """On a sheet too long to be cut both ways, the way it can be cut comes first."""
         way = {"rows": "y", "columns": "x"}.get(form)
-        if way is None or not isinstance(part, Part):
-            return part
-        return Row(way, (part,), part.size, ("row", way, (part.key,)))
+        if way is None or (isinstance(shape, Row) and shape.way == way):
+            return shape
+        return Row(way, (shape,), shape.size, ("row", way, (shape.key,)))
 
     sizes = [[(int(w / tick), int(h / tick)) for w, h in ways] for ways in kinds]
     layouts = []
@@ -84,7 +84,7 @@ def _piecewise(
     done = []
     for layout in layouts:
         form = problem.boards[layout.board].form
-        shape = row_of_one(layout.shape, form)
+        shape = short_cut_first(layout.shape, form)
         if edged and form == "free":
             shape = with_edges(shape, layout.sheet)
         done.append(Piecewise(board=layout.board, sheet=layout.sheet, count=layout.count, shape=shape))

@@ -34,8 +34,9 @@ from popkit.classplan.pricing import Prices, Tree, count_blanks
 __all__ = ["Outcome", "Pool", "solve"]
 
 _LABELS = 1_500_000  # half-finished layouts in one listing
+_ALL_LABELS = 5_000_000  # and in all of them
 _NODES = 200  # branches of an integer programme that only looks for a better plan
-_LAST_NODES = 20_000  # and of one that is to settle the question
+_LAST_NODES = 5_000  # and of one that is to settle the question
 _COLUMNS = 2_500  # layouts in an integer programme that only looks for a better plan
 _SUMS = 10_000_000  # the largest cost whose sums are worked out
 _COMPARED = 3_000_000_000  # counts compared when few sheets are tried one by one
@@ -361,18 +362,22 @@ class _Search:
         prices = Prices(problem, self.values, problem.demand)
         bound = bound_from(problem, self.values, [prices.board(n) for n in range(len(problem.boards))])
         self.least = self.next_cost(max(self.least, bound.least))
-        mixed = 0
+        mixed, labels = 0, _ALL_LABELS
         while not self.good_enough:
-            target = self.least
+            # With sheets of several costs there are many targets; then the question is put
+            # once, for every plan cheaper than the one we have.
+            one = len(problem.boards) == 1
+            target = self.least if one else self.cost - problem.step
             for part in (64, 16, 4, 2, 1):
                 floors = bound.floors(bound.budget(target) // part)
                 found = list_layouts(
                     prices,
                     [max(1, floor) for floor in floors],
                     problem.demand,
-                    most=_LABELS,
+                    most=min(_LABELS, labels),
                     tick=self.clock.tick,
                 )
+                labels -= found.labels
                 known = self.pool.add_listing(found)
                 if part > 1:
                     if len(self.pool) > mixed:
@@ -423,7 +428,7 @@ class _Search:
             boards=boards,
             limits=self.limits,
             at_most=target,
-            good_enough=target,
+            good_enough=self.least,
             nodes=_LAST_NODES,
             seconds=self.clock.left(),
             stop=self.clock.over,
@@ -431,9 +436,11 @@ class _Search:
         if verdict.sheets is not None:
             np.add.at(sheets, known, verdict.sheets)
             self.offer(sheets)
-            return self.done
         if verdict.closed:
-            self._none_at(target)
+            # No plan is cheaper than the best of a complete list, nor than what was asked for.
+            cheapest = target + self.problem.step if verdict.sheets is None else self.cost
+            if cheapest > self.least:
+                self._none_at(cheapest - self.problem.step)
         return verdict.closed
 
     def _none_at(self, target: int) -> None:
