@@ -155,6 +155,25 @@ def unfit(piece: Piece, order: Order) -> str | None:
     return f"{said}; {', or '.join(remedies)}."
 
 
+def checked_terms(
+    turn: str, longest_cut: Length | str | None, stages: int | None, stack: int
+) -> tuple[list[str], Length | None]:
+    """Everything wrong with how the sheets may be cut, and the longest cut."""
+    faults: list[str] = []
+    _whole("The stack", stack, 1, faults)
+    if turn not in TURNS:
+        faults.append(f'turn is {turn!r}; write "grain", "free" or "never".')
+    if stages is not None:
+        _whole("The number of stages", stages, 1, faults)
+    longest = None
+    if longest_cut is not None:
+        try:
+            longest = as_length(longest_cut)
+        except LengthError as fault:
+            faults.append(f"The longest cut {fault}")
+    return faults, longest
+
+
 def checked_demand(
     pieces: tuple[Piece, ...],
     students: int,
@@ -172,11 +191,8 @@ def checked_demand(
     if not pieces:
         faults.append("There are no pieces to cut.")
     _whole("The number of students", students, 1, faults)
-    _whole("The stack", stack, 1, faults)
-    if turn not in TURNS:
-        faults.append(f'turn is {turn!r}; write "grain", "free" or "never".')
-    if stages is not None:
-        _whole("The number of stages", stages, 1, faults)
+    terms, longest = checked_terms(turn, longest_cut, stages, stack)
+    faults += terms
     extra: Mapping[str, int] = {}
     if isinstance(spares, Mapping):
         extra, spares = spares, 0
@@ -188,12 +204,6 @@ def checked_demand(
             _whole(f"Spares of {name}", number, 0, faults)
     else:
         _whole("The number of spare kits", spares, 0, faults)
-    longest = None
-    if longest_cut is not None:
-        try:
-            longest = as_length(longest_cut)
-        except LengthError as fault:
-            faults.append(f"The longest cut {fault}")
     if faults:
         return faults, (), longest
     given = set()

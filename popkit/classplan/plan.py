@@ -23,6 +23,7 @@ from popkit.classplan.master import fewest_layouts
 from popkit.classplan.order import (
     Order,
     PlanError,
+    Supply,
     as_supplies,
     by_stock,
     checked_demand,
@@ -31,7 +32,17 @@ from popkit.classplan.order import (
     unfit,
 )
 from popkit.classplan.replay import replay
-from popkit.classplan.results import Cut, Layout, Offcut, Pile, Placement, Progress, SheetPlan, Step
+from popkit.classplan.results import (
+    Cut,
+    Layout,
+    Offcut,
+    Pile,
+    Placement,
+    Progress,
+    SheetPlan,
+    Step,
+    fineness,
+)
 from popkit.classplan.shapes import (
     Part,
     Piecewise,
@@ -48,7 +59,7 @@ from popkit.lengths import Length, from_mm, mm, unit_of
 from popkit.papers import Sheet, Stock
 from popkit.pieces import Piece
 
-__all__ = ["plan_sheets"]
+__all__ = ["Wish", "carried_out", "letters", "plan_sheets"]
 
 # The search ----------------------------------------------------------------------
 
@@ -183,12 +194,18 @@ class _Writer:
 
     def __init__(self, order: Order, tick: Fraction, stock: Stock | None, stack: int) -> None:
         self.order, self.tick, self.stock, self.stack = order, tick, stock, stack
-        self.unit = unit_of(order.pieces[0].width)
-        self.known: dict[int, Length] = {}
+        self.units = tuple(dict.fromkeys(unit_of(piece.width) for piece in order.pieces))
+        self.known: dict[int, Length] = {
+            int(mm(side) / tick): side
+            for piece in reversed(order.pieces)
+            for side in (piece.length, piece.width)
+        }
 
     def length(self, ticks: int) -> Length:
+        """In the unit of the pieces; where they have several, in the one of the coarsest mark."""
         if ticks not in self.known:
-            self.known[ticks] = from_mm(ticks * self.tick, self.unit)
+            ways = [from_mm(ticks * self.tick, unit) for unit in self.units]
+            self.known[ticks] = min(ways, key=fineness)
         return self.known[ticks]
 
     def layout(self, piecewise: Piecewise, schedule: Schedule, name: str, shift: int) -> Layout:
@@ -299,7 +316,7 @@ class _Writer:
         )
 
 
-def _letters(number: int) -> str:
+def letters(number: int) -> str:
     """0 -> A, 25 -> Z, 26 -> AA."""
     name = ""
     number += 1
@@ -360,60 +377,126 @@ def plan_sheets(
     """
     pieces = tuple(pieces)
     faults, demand, longest = checked_demand(pieces, students, spares, turn, longest_cut, stages, stack)
+    cupboard = tuple(cupboard)
+    if not faults and cupboard and len(by_stock(pieces)) > 1:
+        faults.append(
+            "The cupboard is given for one stock, and the pieces are of several: use plan_class."
+        )
     supplies, aim, unit = as_supplies(sheet, or_sheets, cupboard, costs, faults)
     if faults:
         raise PlanError(*faults)
-    until = None if seconds is None else time.monotonic() + seconds
-    stocks = by_stock(pieces)
-    orders = [
-        Order(
-            pieces=pieces,
-            demand=tuple(demand[n] if n in numbers else 0 for n in range(len(pieces))),
-            supplies=supplies,
-            aim=aim,
-            unit=unit,
-            turn=turn,
-            longest=None if longest is None else mm(longest),
-            stages=stages,
-        )
-        for _, numbers in stocks
-    ]
-    faults = [fault for piece in pieces if (fault := unfit(piece, orders[0])) is not None]
+    wish = Wish(
+        pieces=pieces,
+        demand=demand,
+        students=students,
+        supplies=supplies,
+        aim=aim,
+        unit=unit,
+        turn=turn,
+        longest=longest,
+        stages=stages,
+        stack=stack,
+    )
+    faults = wish.unfit()
     if faults:
         raise PlanError(*faults)
+    until = None if seconds is None else time.monotonic() + seconds
+    return carried_out(wish, tidy=tidy, progress=progress, stop=stop, until=until)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """A plan that is asked for, checked.
+
+    demand  how many of each piece in all
+    unit    how many units of cost are one unit of the aim
+    """
+
+    pieces: tuple[Piece, ...]
+    demand: tuple[int, ...]
+    students: int
+    supplies: tuple[Supply, ...]
+    aim: str
+    unit: int
+    turn: str
+    longest: Length | None
+    stages: int | None
+    stack: int
+
+    def order(self, numbers: Iterable[int]) -> Order:
+        """The order for some of the pieces, by their numbers."""
+        kept = set(numbers)
+        return Order(
+            pieces=self.pieces,
+            demand=tuple(wanted if n in kept else 0 for n, wanted in enumerate(self.demand)),
+            supplies=self.supplies,
+            aim=self.aim,
+            unit=self.unit,
+            turn=self.turn,
+            longest=None if self.longest is None else mm(self.longest),
+            stages=self.stages,
+        )
+
+    def unfit(self) -> list[str]:
+        """Why each piece that cannot be had cannot be had."""
+        order = self.order(range(len(self.pieces)))
+        return [fault for piece in self.pieces if (fault := unfit(piece, order)) is not None]
+
+
+def carried_out(
+    wish: Wish,
+    *,
+    tidy: bool = True,
+    quick: bool = False,
+    progress: Callable[[Progress], None] | None = None,
+    stop: Callable[[], bool] | None = None,
+    until: float | None = None,
+) -> SheetPlan:
+    """The plan for what is asked, replayed.
+
+    wish   every piece of it to be had from its sheets
+    quick  whether to leave out the long proofs
+    until  when to stop, as `time.monotonic` counts
+    """
     layouts: list[Layout] = []
     steps: list[Step] = []
     reached = bound = 0
     proofs = []
-    for (stock, numbers), order in zip(stocks, orders, strict=True):
+    for stock, numbers in by_stock(wish.pieces):
         part = _plan_stock(
-            order, stock, numbers, stack, tidy, progress, stop, until, len(layouts), len(steps)
+            wish.order(numbers),
+            stock,
+            numbers,
+            wish.stack,
+            tidy,
+            progress,
+            stop,
+            until,
+            len(layouts),
+            len(steps),
+            quick,
         )
         layouts += part.layouts
         steps += part.steps
         reached, bound = reached + part.reached, bound + part.bound
         proofs.append(part.proof)
-        if cupboard and len(stocks) > 1:
-            raise PlanError(
-                "The cupboard is given for one stock, and the pieces are of several: use plan_class."
-            )
     made: Counter[int] = Counter()
     for layout in layouts:
         for placement in layout.placements:
             made[placement.number] += layout.count
     extra: Counter[str] = Counter()
-    for number, piece in enumerate(pieces):
-        extra[piece.name] += made[number] - demand[number]
+    for number, piece in enumerate(wish.pieces):
+        extra[piece.name] += made[number] - wish.demand[number]
     plan = SheetPlan(
-        students=students,
-        pieces=pieces,
-        demand=demand,
-        turn=turn,
-        longest_cut=longest,
-        stages=stages,
-        stack=stack,
+        students=wish.students,
+        pieces=wish.pieces,
+        demand=wish.demand,
+        turn=wish.turn,
+        longest_cut=wish.longest,
+        stages=wish.stages,
+        stack=wish.stack,
         layouts=tuple(layouts),
-        aim=aim,
+        aim=wish.aim,
         reached=reached,
         bound=bound,
         proved=reached == bound,
@@ -421,11 +504,11 @@ def plan_sheets(
         spares=dict(+extra),
         steps=tuple(steps),
     )
-    _carried_out(plan)
+    _checked(plan)
     return plan
 
 
-def _carried_out(plan: SheetPlan) -> None:
+def _checked(plan: SheetPlan) -> None:
     """Refuse a plan that does not do what it says; that would be a fault of popkit's."""
 
     if faults := replay(plan):
@@ -454,6 +537,7 @@ def _plan_stock(
     until: float | None,
     layouts_before: int,
     steps_before: int,
+    quick: bool,
 ) -> _Part:
 
     def report(phase: str, cost: int | None, least: int) -> None:
@@ -468,7 +552,7 @@ def _plan_stock(
     members = [group for group in members if group]
     problem = problem_of(order, kinds, members)
     seconds = None if until is None else max(0.0, until - time.monotonic())
-    outcome = solve(problem, stop=stop, seconds=seconds, report=report, unit=order.unit)
+    outcome = solve(problem, stop=stop, seconds=seconds, report=report, unit=order.unit, quick=quick)
 
     def over() -> bool:
         return (stop is not None and bool(stop())) or (until is not None and time.monotonic() > until)
@@ -484,7 +568,7 @@ def _plan_stock(
     cost = sum(order.supplies[one.board].cost * one.count for one in shapes)
     schedule = scheduled([(one.shape, one.sheet, one.count) for one in shapes])
     writer = _Writer(order, tick, stock, stack)
-    names = [_letters(layouts_before + k) for k in range(len(shapes))]
+    names = [letters(layouts_before + k) for k in range(len(shapes))]
     roots: dict[Heap, list[str]] = {}
     for one, name in zip(shapes, names, strict=True):
         roots.setdefault(heap_of(one.shape, one.sheet), []).append(name)

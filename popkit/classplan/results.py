@@ -25,6 +25,7 @@ __all__ = [
     "Progress",
     "SheetPlan",
     "Step",
+    "fineness",
     "say",
     "sheet_area",
 ]
@@ -38,12 +39,15 @@ class Progress:
     stock  name of the stock that is being planned, or ""
     best   the best plan so far, in what is made least (sheets as a rule); None if none yet
     bound  no plan has less
+    part   which stock of a class this is, from 1, and of how many: parts
     """
 
     phase: str
     stock: str
     best: int | None
     bound: int
+    part: int = 1
+    parts: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -264,16 +268,25 @@ def sheet_area(sheet: Sheet) -> Fraction:
 # Words ---------------------------------------------------------------------------
 
 
+def fineness(length: Length) -> int:
+    """How fine a ruler must be to have a mark there: 0 for sixteenths of an inch or whole
+    millimetres, 1 for 64ths or tenths, 2 if none has.
+    """
+    if unit_of(length) in ("inch", "foot"):
+        parts, marks = Fraction(length.magnitude).denominator, (16, 64)
+    else:
+        parts, marks = (mm(length) * 10).denominator, (0, 1)
+        if mm(length).denominator == 1:
+            return 0
+    return sum(parts > most for most in marks)
+
+
 def say(length: Length) -> str:
     """A length as read off a ruler; "about" leads where it lies between marks."""
-    value = Fraction(length.magnitude)
-    if unit_of(length) in ("inch", "foot"):
-        return (
-            show_exact(length) if value.denominator <= 64 else f"about {show_length(length, '1/16 in')}"
-        )
-    if (mm(length) * 10).denominator == 1:
+    if fineness(length) < 2:
         return show_exact(length)
-    return f"about {show_length(length, '0.5 mm')}"
+    inches = unit_of(length) in ("inch", "foot")
+    return f"about {show_length(length, '1/16 in' if inches else '0.5 mm')}"
 
 
 def _many(count: int, one: str, more: str | None = None) -> str:

@@ -471,6 +471,7 @@ def solve(
     seconds: float | None = None,
     report: Callable[[str, int | None, int], None] = lambda phase, cost, least: None,
     unit: int = 1,
+    quick: bool = False,
 ) -> Outcome:
     """The cheapest plan that can be found, and how far it is proved.
 
@@ -478,6 +479,7 @@ def solve(
     stop     asked often; when it answers True the best plan so far is returned
     seconds  after which to stop likewise; None for as long as it takes
     report   told (phase, cost of the best plan so far or None, bound) as things move
+    quick    whether to be content with the layouts that the bound needs
     unit     a gap that does not matter for so many units of cost is not worth a long proof
     """
     clock = _Clock(stop=stop, until=None if seconds is None else time.monotonic() + seconds)
@@ -496,12 +498,12 @@ def solve(
         if not search.done:
             search.mix()
         search.report("whole sheets")
-        if not search.done and pieces <= 3_000:
+        if not search.done and not quick and pieces <= 3_000:
             search.construct(min(400, 20_000 // pieces))
             if not search.done:
                 search.mix()
             search.report("whole sheets")
-        if not search.good_enough:
+        if not search.good_enough and not quick:
             search.close()
     except (_Stopped, TooMany):
         pass

@@ -1,0 +1,268 @@
+"""Kits: what each student of a class makes, which pieces that takes, and how it is stuck together.
+
+Students who make the same card on the same ruler share one kind of kit.
+
+Imports: lengths, papers, card, pieces, converting, recipe, roster, classplan.order.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from popkit.card import Card, CutStep, grid_for
+from popkit.classplan.order import PlanError
+from popkit.converting import converted_card
+from popkit.lengths import mm, quoted
+from popkit.papers import ENVELOPES, Envelope, Stock
+from popkit.pieces import Piece, cut_list
+from popkit.recipe import Recipe
+from popkit.roster import Roster, Student
+from popkit.sections import is_whole
+
+__all__ = ["Joint", "Kit", "joints", "kits_of", "smallest_envelope"]
+
+MOST = 100_000  # kits of a kind
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Joint:
+    """Two things stuck together.
+
+    what      "top tab of tier 1"
+    width     of the strip that is stuck, along the fold
+    depth     of it, the other way
+    adhesive  "glue" or "tape"; tape where either is plastic
+    """
+
+    what: str
+    width: Fraction
+    depth: Fraction
+    adhesive: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kit:
+    """What one kind of bag holds, and how many such bags there are.
+
+    name        of the card; the ruler is named too where it is not the recipe's own
+    pieces      for one kit; the spares are whole kits
+    count       how many students make it
+    spares      how many kits more
+    card        the `Card`, or None where only pieces are known
+    unit        "in" or "mm", the ruler it is made on
+    students    those of a roster who make it
+    extras      how many of what else goes in a bag, by name: envelopes are not among them
+    envelope    it leaves in, or None
+    """
+
+    name: str
+    pieces: tuple[Piece, ...]
+    count: int
+    spares: int = 0
+    card: Card | None = None
+    unit: str = ""
+    students: tuple[Student, ...] = ()
+    extras: Mapping[str, int] | None = None
+    envelope: Envelope | None = None
+
+    @property
+    def bags(self) -> int:
+        """How many kits are made, spares and all."""
+        return self.count + self.spares
+
+    @property
+    def large_print(self) -> int:
+        """How many of its handouts are printed large."""
+        return sum(student.large_print for student in self.students)
+
+
+def joints(card: Card) -> tuple[Joint, ...]:
+    """Everything that is stuck on one card, in the order it is done.
+
+    Source: that paper glue does not hold plastic, common practice, no source; the same rule as
+    in the materials of a card (`assembly.materials`).
+    """
+
+    def stuck(*stocks: Stock) -> str:
+        return "tape" if any(stock.kind == "plastic" for stock in stocks) else "glue"
+
+    found = []
+    panel = card.front.stock_in(card)
+    if card.front.panel_name is not None:
+        found.append(
+            Joint(
+                what=card.front.panel_name,
+                width=min(mm(card.width), card.front.width_in(card)),
+                depth=card.front.flap_in(card) - card.front.gap_in(card),
+                adhesive=stuck(card.stock, panel),
+            )
+        )
+    behind = card.stock
+    for number, tier in enumerate(card.tiers, 1):
+        if isinstance(tier, CutStep):
+            continue
+        wide = tier.width_in(card, number - 1)
+        for tab, depth, other in (
+            ("bottom", tier.bottom_tab, panel),
+            ("top", tier.top_tab, behind),
+        ):
+            found.append(
+                Joint(
+                    what=f"{tab} tab of tier {number}",
+                    width=wide,
+                    depth=mm(depth),
+                    adhesive=stuck(card.tier_stock, other),
+                )
+            )
+        behind = card.tier_stock
+    return tuple(joint for joint in found if joint.depth > 0)
+
+
+# From those who come to kits ------------------------------------------------------
+
+
+def _titled(recipes: object, faults: list[str]) -> dict[str, Recipe]:
+    """The recipes by every name a roster may call them, folded."""
+    named: dict[str, Recipe] = {}
+    if recipes is None:
+        return named
+    if isinstance(recipes, Recipe):
+        recipes = (recipes,)
+    pairs = recipes.items() if isinstance(recipes, Mapping) else [(None, one) for one in recipes]
+    for key, recipe in pairs:
+        if not isinstance(recipe, Recipe):
+            faults.append(f"{quoted(str(recipe))} is no Recipe.")
+            continue
+        for name in {_folded(recipe.title), *([] if key is None else [_folded(str(key))])}:
+            if named.get(name, recipe) != recipe:
+                faults.append(f"Two recipes are called {quoted(recipe.title)}; give each its own title.")
+            named[name] = recipe
+    return named
+
+
+def _folded(text: str) -> str:
+    return " ".join(text.split()).casefold()
+
+
+def _system(card: Card) -> str:
+    return "in" if card.unit in ("inch", "foot") else "mm"
+
+
+def _kit(
+    recipe: Recipe, unit: str, count: int, students: tuple[Student, ...], faults: list[str]
+) -> Kit | None:
+    card, name = recipe.card, recipe.title
+    if unit and unit != _system(card):
+        words = {"in": "inches", "mm": "millimetres"}[unit]
+        done = converted_card(card, grid_for("inch" if unit == "in" else "millimeter"))
+        if done.regridded is None:
+            faults.append(f"{quoted(name)} cannot be made in {words}: {' '.join(done.faults)}")
+            return None
+        card, name = done.regridded.card, f"{name}, in {words}"
+    return Kit(
+        name=name,
+        pieces=cut_list(card),
+        count=count,
+        card=card,
+        unit=unit or _system(card),
+        students=students,
+    )
+
+
+def kits_of(who: Roster | Iterable[tuple[Recipe | Kit, int]], recipes: object = None) -> tuple[Kit, ...]:
+    """The kits of a class, in the order they are first asked for.
+
+    who      a `Roster`, or pairs (recipe, how many)
+    recipes  for a roster: the `Recipe`s, or {name: Recipe}; a student is matched by the title,
+             or by that name. A student without a card makes the only one there is
+    Raises: PlanError with every fault.
+    """
+    faults: list[str] = []
+    found: list[Kit | None] = []
+    if isinstance(who, Roster):
+        found = _from_roster(who, _titled(recipes, faults), faults)
+    else:
+        found = _from_pairs(who, faults)
+    kits = [kit for kit in found if kit is not None]
+    if not faults and not kits:
+        faults.append("Nobody comes: the class has no kits.")
+    if faults:
+        raise PlanError(*faults)
+    return tuple(kits)
+
+
+def _from_roster(roster: Roster, named: dict[str, Recipe], faults: list[str]) -> list[Kit | None]:
+    groups: dict[tuple[str, str], list[Student]] = {}
+    known: dict[str, Recipe] = {}
+    unknown: dict[str, list[str]] = {}
+    every = list({recipe.title: recipe for recipe in named.values()}.values())
+    for student in roster:
+        recipe = named.get(_folded(student.card))
+        if recipe is None and not student.card and len(every) == 1:
+            recipe = every[0]
+        if recipe is None:
+            unknown.setdefault(student.card, []).append(student.label)
+            continue
+        unit = "" if student.unit == _system(recipe.card) else student.unit
+        known[recipe.title] = recipe
+        groups.setdefault((recipe.title, unit), []).append(student)
+    titles = ", ".join(quoted(recipe.title) for recipe in every) or "none yet"
+    for card, labels in unknown.items():
+        those = ", ".join(labels[:3]) + (f" and {len(labels) - 3} more" if len(labels) > 3 else "")
+        what = f"{quoted(card)} is no recipe of this class" if card else "No card is named"
+        faults.append(f"{what} ({those}); write one of these: {titles}.")
+    return [
+        _kit(known[title], unit, len(students), tuple(students), faults)
+        for (title, unit), students in groups.items()
+    ]
+
+
+def _from_pairs(pairs: Iterable[tuple[object, int]], faults: list[str]) -> list[Kit | None]:
+    found: list[Kit | None] = []
+    try:
+        pairs = [(one, count) for one, count in pairs]
+    except (TypeError, ValueError):
+        faults.append("A class is a Roster, or pairs such as (recipe, 12).")
+        return []
+    for one, count in pairs:
+        if not is_whole(count, 0, MOST):
+            name = quoted(getattr(one, "title", getattr(one, "name", str(one))))
+            faults.append(f"{name} is for {count!r} students; write a whole number, 0 to {MOST}.")
+        elif isinstance(one, Recipe):
+            kit = _kit(one, "", count, (), faults)
+            found.append(kit)
+        elif isinstance(one, Kit):
+            found.append(replace(one, count=count))
+        else:
+            faults.append(f"{quoted(str(one))} is no Recipe and no Kit.")
+    names = Counter(kit.name for kit in found if kit is not None)
+    for name, times in names.items():
+        if times > 1:
+            faults.append(f"{quoted(name)} stands in the class {times} times; add the numbers up.")
+    return [kit for kit in found if kit is None or kit.count]
+
+
+# Envelopes ------------------------------------------------------------------------
+
+_ROOM = {"in": Fraction(127, 20), "mm": Fraction(6)}  # 1/4 in; as in `resizing`
+
+
+def smallest_envelope(card: Card) -> Envelope | None:
+    """The smallest envelope of the tables that takes the closed card; how thick it is does not
+    come into it.
+
+    Source: 1/4 in (6 mm) of room each way, as `resizing.largest_in_envelope`.
+    """
+    short, long = sorted((mm(card.width), max(mm(card.height), card.front.length_in(card))))
+    fit = []
+    for one in ENVELOPES.values():
+        room = _ROOM[_system(card)]
+        sides = [mm(one.short) - room, mm(one.long) - room]
+        if one.card is not None:
+            sides = [max(side, mm(own)) for side, own in zip(sides, one.card, strict=True)]
+        if short <= sides[0] and long <= sides[1]:
+            fit.append(one)
+    return min(fit, key=lambda one: mm(one.short) * mm(one.long), default=None)
