@@ -20,7 +20,7 @@ from typing import NamedTuple
 from popkit.drawing.conventions import ARROW, FONTS, HAIR, INK, PAPER, SECOND, WORDS, Line
 from popkit.drawing.lettering import ASCENT, DESCENT, MIDDLE, Box, figures, text_width
 
-__all__ = ["Sketch", "as_prefix", "number", "plain_text"]
+__all__ = ["Sketch", "as_prefix", "escaped", "number", "plain_text"]
 
 _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _NAME = re.compile(r"[A-Za-z_][\w.-]*", re.ASCII)
@@ -31,7 +31,8 @@ def plain_text(text: str) -> str:
     return _NOT_XML.sub("\N{REPLACEMENT CHARACTER}", str(text))
 
 
-def _escaped(text: str) -> str:
+def escaped(text: str) -> str:
+    """Words as SVG text: markup in them is only characters."""
     text = plain_text(text).replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
     return text.replace("\r", "&#13;")  # a parser would read a bare one as a new line
 
@@ -60,7 +61,7 @@ class _Lettered(NamedTuple):
 @lru_cache(maxsize=8192)
 def _lettered(words: str) -> _Lettered:
     shown = figures(plain_text(words))
-    return _Lettered(shown, _escaped(shown), text_width(shown, 1.0))
+    return _Lettered(shown, escaped(shown), text_width(shown, 1.0))
 
 
 @lru_cache(maxsize=16384)
@@ -357,8 +358,8 @@ class Sketch:
             f'viewBox="{left} {top} {wide} {tall}" role="img" '
             f'aria-labelledby="{prefix}title {prefix}desc" style="max-width:100%;height:auto" '
             f'font-family="{FONTS}" font-size="{WORDS:g}">\n'
-            f'<title id="{prefix}title">{_escaped(title)}</title>\n'
-            f'<desc id="{prefix}desc">{_escaped(description)}</desc>\n'
+            f'<title id="{prefix}title">{escaped(title)}</title>\n'
+            f'<desc id="{prefix}desc">{escaped(description)}</desc>\n'
             f'{hatch}<rect class="ground" x="{left}" y="{top}" width="{wide}" height="{tall}" '
             f'fill="{PAPER}"/>\n{body}\n</svg>\n'
         )

@@ -8,11 +8,12 @@ from __future__ import annotations
 import errno
 import os
 import uuid
+from collections.abc import Mapping
 from pathlib import Path
 
 from popkit.lengths import quoted
 
-__all__ = ["HandoutError", "pdf_path", "write_whole"]
+__all__ = ["HandoutError", "pdf_path", "write_together", "write_whole"]
 
 
 class HandoutError(ValueError):
@@ -59,21 +60,43 @@ def write_whole(path: Path, data: bytes) -> Path:
 
     Raises: HandoutError; then nothing is left of the new file, and an old one is as it was.
     """
-    folder, shown = path.parent, quoted(path.name)
+    return write_together({path: data})[0]
+
+
+def _placed(path: Path) -> None:
+    """Raises: HandoutError where a path has no folder, or is one."""
+    folder = path.parent
     if not os.path.isdir(folder):
         name = quoted(folder.name or str(folder))
         raise HandoutError(f"There is no folder {name}. Make it, or choose another.")
     if os.path.isdir(path):
-        raise HandoutError(f"{shown} is a folder. Choose another name.")
-    part = folder / f".{uuid.uuid4().hex}.part"
+        raise HandoutError(f"{quoted(path.name)} is a folder. Choose another name.")
+
+
+def write_together(files: Mapping[Path, bytes]) -> list[Path]:
+    """Write several files into one folder: all of them beside their places first, then moved there.
+
+    Raises: HandoutError; then no file was touched, save where the disk fails during the moves.
+    """
+    parts: list[tuple[Path, Path]] = []
+    for path in files:
+        _placed(path)
+    shown = ""
     try:
         try:
-            with part.open("xb") as file:
-                file.write(data)
-            os.replace(part, path)
+            for path, data in files.items():
+                shown = quoted(path.name)
+                part = path.parent / f".{uuid.uuid4().hex}.part"
+                parts.append((part, path))
+                with part.open("xb") as file:
+                    file.write(data)
+            for part, path in parts:
+                shown = quoted(path.name)
+                os.replace(part, path)
         finally:
-            part.unlink(missing_ok=True)
+            for part, _ in parts:
+                part.unlink(missing_ok=True)
     except OSError as error:
         why = _WHY.get(error.errno, "Look at its name and at the disk.")
         raise HandoutError(f"{shown} was not written. {why}") from None
-    return path
+    return list(files)
