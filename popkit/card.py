@@ -14,6 +14,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cache
 from itertools import pairwise
+from numbers import Rational
 from typing import ClassVar
 
 from popkit.lengths import (
@@ -24,6 +25,7 @@ from popkit.lengths import (
     as_offset,
     from_mm,
     mm,
+    quoted,
     show_exact,
     unit_of,
 )
@@ -38,9 +40,12 @@ __all__ = [
     "CutStep",
     "Front",
     "JoinedFront",
+    "Layer",
     "OnePieceFront",
+    "Ornament",
     "Tier",
     "grid_for",
+    "place_names",
     "stepped_tiers",
     "usual",
 ]
@@ -61,6 +66,7 @@ class CardError(ValueError):
 # common practice, no source: glue tab 1/2 in (12 mm) and never under 3/8 in (10 mm), a clear front
 # held 1/8 in (3 mm) off the score so that it does not bind, tiers 1/32 in (1 mm) in from each
 # side, a cut step 1/2 in (12 mm) in from whatever it is cut from, a band of 1/4 in (6 mm) to see.
+# A mat's reveal, each side: 1/8 in or 3 mm, stampingimperfection.com and cursa.app.
 _USUAL = {
     "tab": ("1/2 in", "12 mm"),
     "least tab": ("3/8 in", "10 mm"),
@@ -68,6 +74,7 @@ _USUAL = {
     "gap": ("1/8 in", "3 mm"),
     "side inset": ("1/32 in", "1 mm"),
     "step inset": ("1/2 in", "12 mm"),
+    "reveal": ("1/8 in", "3 mm"),
     "mark": ("1/16 in", "1 mm"),
 }
 
@@ -79,7 +86,7 @@ def _is_inch(unit: str) -> bool:
 @cache
 def usual(what: str, unit: str) -> Length:
     """The usual size, in a unit, of a "tab", "least tab", "least band", "gap", "side inset",
-    "step inset" or ruler "mark".
+    "step inset", a mat's "reveal" or ruler "mark".
     """
     return as_length(_USUAL[what][0 if _is_inch(unit) else 1])
 
@@ -330,6 +337,164 @@ FRONTS: dict[str, type[Front]] = {
 }
 
 
+# Layers and ornaments -----------------------------------------------------------
+
+LONGEST_NAME = 60  # characters
+
+
+def _take_text(owner: object, faults: list[str], name: str, *, empty: bool = False) -> None:
+    """A text of one line, its runs of white space made one space."""
+    text, label = getattr(owner, name), f"{type(owner).__name__}.{name}"
+    if not isinstance(text, str):
+        faults.append(f"{label} {quoted(str(text))}: is no text. Write it in quotes.")
+        return
+    text = " ".join(text.split())
+    if len(text) > LONGEST_NAME:
+        faults.append(f"{label} {quoted(text)}: is too long. Write {LONGEST_NAME} characters at most.")
+    elif not text.isprintable():
+        faults.append(f"{label} {quoted(text)}: holds a character that cannot be seen. Type it again.")
+    elif not text and not empty:
+        faults.append(f"{label} is missing. Write a name.")
+    object.__setattr__(owner, name, text)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layer:
+    """A mat or a strip of paper lying flat on an area of the card, or on another layer.
+
+    on      what it lies on: "back" (above tier 1), "band 1" (what shows of face 1), "tier 1"
+            (the whole face), "front" (its inside, before the last tier), "outside front",
+            "message" (the outside of the back), or the name of a layer listed before it
+    reveal  of what it lies on, left to see on each side, 0 or more; unless given 1/8 in (3 mm)
+    width   along the fold; unless given, that of what it lies on less twice the reveal
+    length  across the fold; unless given, likewise
+    across  from the left side of what it lies on to its own; unless given, in the middle
+    up      from the edge nearer the fold (of a face: its foot); unless given, in the middle
+    stock   unless given, the card's
+    name    in the cut list; unless given "mat for the back", "mat for tier 1", ...
+    """
+
+    on: str
+    reveal: Length | None = None
+    width: Length | None = None
+    length: Length | None = None
+    across: Length | None = None
+    up: Length | None = None
+    stock: Stock | None = None
+    name: str = ""
+
+    def __post_init__(self) -> None:
+        faults: list[str] = []
+        _take_text(self, faults, "on")
+        _take_text(self, faults, "name", empty=True)
+        _take(
+            self,
+            faults,
+            reveal=_not_below_zero,
+            width=as_length,
+            length=as_length,
+            across=as_offset,
+            up=as_offset,
+            stock=as_stock,
+        )
+        if faults:
+            raise CardError(*faults)
+
+    @property
+    def usual_name(self) -> str:
+        """What it is called where nobody named it."""
+        if self.on.startswith("mat for "):
+            return self.on  # the card puts a number behind it
+        return f"mat for {self.on if self.on[-1:].isdigit() else f'the {self.on}'}"
+
+    def reveal_in(self, card: Card) -> Fraction:
+        """Millimetres left to see on each side."""
+        return mm(self.reveal if self.reveal is not None else usual("reveal", card.unit))
+
+    def stock_in(self, card: Card) -> Stock:
+        """What it is made of."""
+        return card.stock if self.stock is None else self.stock
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ornament:
+    """A cut-out standing on the face of a tier, or on the back.
+
+    on      "back", "tier 1", "tier 2", ...
+    height  of the cut-out, length > 0
+    width   along the fold, length > 0
+    along   from the left side of what it stands on to its own; unless given, in the middle
+    up      from the foot of the face (on the back: from the fold) to its lower edge, 0 or more;
+            unless given 0, so that it rises as far above the foot as it is high
+    pad     thickness of the foam between it and the face; unless given, it is glued flat
+    stock   unless given, the tiers'
+    grams   its weight, where it is known; unless given, that of the stock
+    name    in the cut list; unless given "ornament on tier 1", ...
+    """
+
+    on: str
+    height: Length
+    width: Length
+    along: Length | None = None
+    up: Length | None = None
+    pad: Length | None = None
+    stock: Stock | None = None
+    grams: Fraction | None = None
+    name: str = ""
+
+    def __post_init__(self) -> None:
+        faults: list[str] = []
+        _take_text(self, faults, "on")
+        _take_text(self, faults, "name", empty=True)
+        _take(
+            self,
+            faults,
+            height=as_length,
+            width=as_length,
+            along=as_offset,
+            up=_not_below_zero,
+            pad=as_length,
+            stock=as_stock,
+        )
+        for name in ("height", "width"):
+            if getattr(self, name) is None:
+                faults.append(f"Ornament.{name} is missing. Write a length.")
+        if self.grams is not None:
+            grams = self.grams
+            if isinstance(grams, float):
+                grams = Fraction(str(grams)) if grams == grams and abs(grams) < 1e9 else None
+            if isinstance(grams, bool) or not isinstance(grams, Rational) or grams <= 0:
+                text = quoted(str(self.grams))
+                faults.append(f"Ornament.grams {text}: is no weight. Write grams, more than 0.")
+            else:
+                object.__setattr__(self, "grams", Fraction(grams))
+        if faults:
+            raise CardError(*faults)
+
+    @property
+    def usual_name(self) -> str:
+        """What it is called where nobody named it."""
+        return f"ornament on {self.on if self.on[-1:].isdigit() else f'the {self.on}'}"
+
+    @property
+    def rise_mm(self) -> Fraction:
+        """Millimetres from the foot of the face (or the fold) to its top."""
+        return mm(self.height) + (mm(self.up) if self.up is not None else 0)
+
+    def stock_in(self, card: Card) -> Stock:
+        """What it is made of."""
+        return card.tier_stock if self.stock is None else self.stock
+
+
+def place_names(count: int, *, standing: bool = False) -> tuple[str, ...]:
+    """What a layer can lie on, on a card with `count` tiers, or what an ornament can stand on."""
+    faces = tuple(f"tier {number}" for number in range(1, count + 1))
+    if standing:
+        return ("back", *faces)
+    bands = tuple(f"band {number}" for number in range(1, count + 1))
+    return ("back", *bands, *faces, "front", "outside front", "message")
+
+
 # The card -----------------------------------------------------------------------
 
 
@@ -344,6 +509,8 @@ class Card:
     side_inset  how far each side of a glued tier stays in from the side of the card, >= 0
     stock       of back and front panel; unless given, medium card on the sheet of the unit
     tier_stock  of the tiers; unless given, as `stock`
+    layers      mats and strips, each listed after what it lies on; named if they were not
+    ornaments   cut-outs standing on the tiers or the back; named if they were not
     Raises: CardError with every reason why the card cannot exist.
     """
 
@@ -354,6 +521,8 @@ class Card:
     side_inset: Length | None = None
     stock: Stock | None = None
     tier_stock: Stock | None = None
+    layers: tuple[Layer, ...] = ()
+    ornaments: tuple[Ornament, ...] = ()
 
     def __post_init__(self) -> None:
         faults: list[str] = []
@@ -387,6 +556,7 @@ class Card:
                 faults.append(
                     f"Tier {number + 1} is a cut step, but tier {number} behind it is glued on."
                 )
+        self._take_finishing(faults)
         if faults:
             raise CardError(*faults)
         if self.side_inset is None:
@@ -409,6 +579,49 @@ class Card:
             behind = foot
         if faults:
             raise CardError(*faults)
+
+    def _take_finishing(self, faults: list[str]) -> None:
+        """Layers and ornaments: of their kind, each on something that is there, each with a name
+        of its own.
+        """
+        taken = {"back", "back and front", "landing flap", "joining tab", "card"}
+        taken |= {front.panel_name for front in FRONTS.values()}
+        taken |= set(place_names(max(9, len(self.tiers))))
+        for rows, kind in (("layers", Layer), ("ornaments", Ornament)):
+            given = getattr(self, rows)
+            if given == ():
+                continue
+            if isinstance(given, str) or not isinstance(given, Iterable):
+                what = type(given).__name__
+                faults.append(f"Card.{rows} is a {what}. Write ({kind.__name__}(…),) with its comma.")
+                object.__setattr__(self, rows, ())
+                continue
+            object.__setattr__(self, rows, tuple(given))
+            places = place_names(len(self.tiers), standing=kind is Ornament)
+            names: list[str] = []
+            named: list[object] = []
+            for number, one in enumerate(getattr(self, rows), 1):
+                label = f"{kind.__name__} {number}"
+                if not isinstance(one, kind):
+                    faults.append(f"{label} is a {type(one).__name__}, not a {kind.__name__.lower()}.")
+                    continue
+                if one.on not in places and one.on not in names:
+                    where = "lies" if kind is Layer else "stands"
+                    known = ", ".join((*places, *(names if kind is Layer else ())))
+                    faults.append(
+                        f"{label} {where} on {quoted(one.on)}, which is not there: write one of {known}."
+                    )
+                if one.name in taken:
+                    faults.append(
+                        f"{label}'s name {quoted(one.name)} is taken: write another, as each piece "
+                        "needs a name of its own."
+                    )
+                name = one.name or _fresh_name(one.usual_name, taken)
+                taken.add(name)
+                if kind is Layer:
+                    names.append(name)
+                named.append(one if one.name else replace(one, name=name))
+            object.__setattr__(self, rows, tuple(named))
 
     @property
     def unit(self) -> str:
@@ -457,6 +670,16 @@ class Card:
         """What shows above each step: of the back behind tier 1, of each face behind the next."""
         heights = [mm(self.height), *(mm(tier.face) for tier in self.tiers)]
         return tuple(self.length(tall - low) for tall, low in pairwise(heights))
+
+
+def _fresh_name(name: str, taken: set[str]) -> str:
+    """The name, with a number behind it where it is taken."""
+    name = name[: LONGEST_NAME - 4]
+    found, number = name, 1
+    while found in taken:
+        number += 1
+        found = f"{name}, {number}"
+    return found
 
 
 def stepped_tiers(

@@ -4,7 +4,7 @@ Every piece is described as it lies on the cutting board with its good side up a
 end away from you. Positions along it are measured from the top end, positions across it
 from the left side.
 
-Imports: lengths, papers, card.
+Imports: lengths, papers, card, areas.
 """
 
 from __future__ import annotations
@@ -15,11 +15,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
+from popkit.areas import Placed, placed_layers, placed_ornaments
 from popkit.card import Card, CardError, CutStep
 from popkit.lengths import Length, LengthError, as_length, as_offset, from_mm, mm, show_exact, unit_of
 from popkit.papers import Stock, as_stock
 
-__all__ = ["Crease", "Piece", "Slit", "Zone", "cut_list"]
+__all__ = ["Crease", "Piece", "Slit", "Zone", "cut_list", "finishing_pieces"]
 
 FOLDS = ("valley", "mountain")
 
@@ -300,11 +301,14 @@ _RECENT: deque[tuple[Card, tuple[Piece, ...]]] = deque(maxlen=8)
 
 
 def cut_list(card: Card) -> tuple[Piece, ...]:
-    """Every piece of the card, in the order they are used: back, front, tiers largest first.
+    """Every piece of the card, in the order they are used: back, front, tiers largest first,
+    then layers and ornaments as the card lists them.
 
     Grain: folds run with the grain, so a scored piece has it along the width
     (source: printers' advice in the trade, "fold with the grain").
-    Raises: CardError if a piece would have no size, as with a gap longer than the front.
+    Layers and ornaments are not folded, so their grain is free.
+    Raises: CardError if a piece would have no size, as with a gap longer than the front, or a
+    mat on a band that is lower than its reveals.
     """
     for known, pieces in tuple(_RECENT):
         if known is card:
@@ -325,4 +329,24 @@ def _cut_list(card: Card) -> tuple[Piece, ...]:
         for number, tier in enumerate(card.tiers, 1)
         if not isinstance(tier, CutStep)
     ]
-    return tuple(pieces)
+    gone = [placed.name for placed in placed_layers(card) if not placed.is_there]
+    if gone:
+        raise CardError(*(f"The layer “{name}” has no size: its reveals leave none." for name in gone))
+    return (*pieces, *finishing_pieces(card))
+
+
+def finishing_pieces(card: Card) -> tuple[Piece, ...]:
+    """The layers and ornaments of a card, without those that came to nothing."""
+    placed = (*placed_layers(card), *placed_ornaments(card))
+    return tuple(_flat_piece(one) for one in placed if one.is_there)
+
+
+def _flat_piece(placed: Placed) -> Piece:
+    """A layer, or the rectangle that an ornament is cut out of: no score, its grain free."""
+    return Piece(
+        name=placed.name,
+        width=placed.width,
+        length=placed.length,
+        zones=(Zone(name=placed.name, length=placed.length),),
+        stock=placed.stock,
+    )
