@@ -6,21 +6,35 @@ import math
 from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from popkit.lengths import LengthError, Q, mm, parse_length
 from popkit.papers import (
+    CALIPER_POINT,
     CLEAR_SHEET,
     ENVELOPES,
+    GRADES,
     LIGHT_CARD,
     MEDIUM_CARD,
+    PADDED,
     SHEETS,
+    SIZES,
     STOCKS,
+    TYPE_POINT,
     Envelope,
     Sheet,
     Stock,
     as_envelope,
+    as_grade,
     as_sheet,
     as_stock,
+    bulk,
+    caliper,
+    clear_sheet,
+    grammage,
+    points,
+    pounds,
 )
 
 # ISO 216:2007 and ISO 269:1985, mm, n = 0 to 8, as printed at wiki3.en-us.nina.az/ISO_216.html
@@ -225,6 +239,222 @@ def test_the_clear_sheet_is_seven_thousandths_of_polyester():
     assert CLEAR_SHEET.kind == "plastic"
     assert CLEAR_SHEET.grammage == round(1.38 * 177.8)
     assert round(float(CLEAR_SHEET.density), 2) == 1.38
+
+
+# Grammage by definition --------------------------------------------------------------------------
+
+# Published g/m2 of a grade by the pound. Where a table disagrees with the definition the misprint
+# stands beside its row, and is shown to be one.
+GRAMMAGES = [
+    (20, "bond", 75, None, "superglobalcalculator, paper-weight; Xerox KB0028900"),
+    (24, "bond", 90, None, "superglobalcalculator, paper-weight; Xerox KB0028900"),
+    (28, "bond", 105, None, "Xerox KB0028900"),
+    (32, "bond", 120, None, "Xerox KB0028900"),
+    (50, "text", 74, None, "elegantepress.com"),
+    (60, "text", 89, None, "elegantepress.com"),
+    (70, "text", 104, None, "elegantepress.com"),
+    (80, "text", 118, None, "elegantepress.com; superglobalcalculator"),
+    (90, "offset", 133, None, "Xerox Nuvera Paper Guide, p. A-2"),
+    (40, "text", 59, None, "calculator.academy, 59.24 with its factor 1.481"),
+    (60, "cover", 162, 163, "elegantepress.com; Xerox KB0028900 misprints 163"),
+    (80, "cover", 216, None, "elegantepress.com; superglobalcalculator; coastalprint"),
+    (100, "cover", 270, 271, "Xerox; superglobalcalculator. coastalprint, elegantepress misprint 271"),
+    (110, "cover", 297, 298, "elegantepress.com misprints 298, its factor being near 2.71"),
+    (120, "cover", 324, 325, "elegantepress.com misprints 325, its factor being near 2.71"),
+    (130, "cover", 352, 400, "elegantepress.com misprints 400, a row of another weight"),
+    (110, "index", 199, None, "coastalprint.com/convert_gsm_to_pounds"),
+    (67, "bristol", 147, None, "siemreap-properties.info"),
+    (65, "cover", 176, None, "from memory"),
+    (90, "index", 163, None, "from memory"),
+    (140, "index", 253, None, "from memory"),
+    (150, "tag", 244, None, "from memory"),
+]
+
+
+@pytest.mark.parametrize(("weight", "grade", "published", "misprint", "source"), GRAMMAGES)
+def test_grammage_is_the_published_one_and_no_misprint(weight, grade, published, misprint, source):
+    exact = grammage(weight, grade)
+    assert round(exact) == published, source
+    assert misprint is None or abs(exact - misprint) > Fraction(1, 2), source
+
+
+@pytest.mark.parametrize(
+    ("grade", "published", "source", "misprints"),
+    [
+        ("bond", "3.760", "printwiki.org, Grammage", ()),
+        ("cover", "2.704", "printwiki.org, Grammage", ("2.7048", "2.7080", "2.705")),
+        ("text", "1.480", "printwiki.org, Grammage", ("1.481",)),
+        ("index", "1.81", "Xerox Nuvera Paper Guide", ("1.807",)),  # cut off, not rounded
+        ("bristol", "2.19", "Xerox Nuvera Paper Guide", ("2.195",)),
+        ("tag", "1.627", "printwiki.org, Grammage", ()),
+    ],
+)
+def test_a_pound_of_each_grade_is_the_published_factor(grade, published, source, misprints):
+    exact = grammage(1, grade)
+
+    def agrees(number: str) -> bool:
+        places = len(number.partition(".")[2])
+        return round(exact, places) == Fraction(number)
+
+    assert agrees(published), source
+    assert not any(agrees(wrong) for wrong in misprints)
+
+
+def test_a_hundred_of_cover_is_a_third_heavier_than_a_hundred_and_ten_of_index():
+    """ "About 36 % heavier", coastalprint.com: the pounds alone would say it is lighter."""
+    assert round(100 * (grammage(100, "cover") / grammage(110, "index") - 1)) == 36
+
+
+def test_the_basic_sizes_are_sheets_that_are_published():
+    """Bond is weighed by the ANSI C sheet; the test knows the law of the ream for itself."""
+    for name, grade in GRADES.items():
+        weighed = grams(100, mm(grade.width) / Fraction("25.4"), mm(grade.height) / Fraction("25.4"))
+        assert math.isclose(grammage(100, name), weighed, rel_tol=1e-12)
+    assert {GRADES["bond"].width, GRADES["bond"].height} == {
+        SIZES["ANSI C"].width,
+        SIZES["ANSI C"].height,
+    }
+
+
+@given(
+    weight=st.fractions(min_value=1, max_value=400, max_denominator=8),
+    grade=st.sampled_from(list(GRADES)),
+)
+def test_pounds_undo_grammage(weight, grade):
+    assert pounds(grammage(weight, grade), grade) == weight
+
+
+def test_a_grade_goes_by_all_its_names():
+    assert as_grade("Offset") is as_grade("book") is GRADES["text"]
+    assert as_grade("ledger") is as_grade(GRADES["bond"])
+    with pytest.raises(LengthError, match="“vellum”: is no grade"):
+        as_grade("vellum")
+
+
+@pytest.mark.parametrize("weight", [0, -80, 80.0, "80", None, True, float("nan")])
+def test_pounds_that_are_no_exact_number_are_refused(weight):
+    with pytest.raises(LengthError, match="is no weight in pounds"):
+        grammage(weight, "cover")
+
+
+# Points, two kinds --------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("pts", "inches", "source"),
+    [
+        (14, "0.014 in", "creativebusinessforms: 14 pt = 0.014 in"),
+        (10, "0.010 in", "piworld.com, choosing paper: 10 pt is 0.010 in thick"),
+        (5, "0.005 in", "elegantepress.com misprints 0.0005 in"),
+    ],
+)
+def test_a_point_of_card_is_a_thousandth_of_an_inch(pts, inches, source):
+    assert caliper(pts) == parse_length(inches), source
+    assert points(inches) == pts
+    assert caliper(5) != parse_length("0.0005 in")
+
+
+def test_a_point_of_type_is_another_point():
+    """1/72 in, W3C CSS Values (1in = 72pt), from memory; so it is 13.9 times the point of card."""
+    assert mm(TYPE_POINT) * 72 == Fraction("25.4")
+    assert round(float(mm(TYPE_POINT) / mm(CALIPER_POINT)), 1) == 13.9
+
+
+@pytest.mark.parametrize(
+    ("name", "pts", "published", "cm3"),
+    [  # elegantepress.com: points and g/m2; cm3/g = micrometres over g/m2 (ISO 534)
+        ("80 lb coated cover", 8, 216, 0.94),
+        ("100 lb coated cover", 10, 271, 0.94),
+        ("110 lb coated cover", 12, 298, 1.02),
+        ("120 lb coated cover", 14, 325, 1.09),
+    ],
+)
+def test_coated_cover_is_as_thick_as_published(name, pts, published, cm3):
+    stock = as_stock(name)
+    assert points(stock.caliper) == pts
+    assert abs(stock.grammage - published) <= 1  # the table's own factor is a little large
+    assert math.isclose(stock.bulk, cm3, abs_tol=0.01)  # by our whole grams
+    assert bulk(stock.grammage, stock.caliper) * stock.density == 1
+
+
+@pytest.mark.parametrize(
+    ("name", "inches", "published"),
+    [
+        ("5 mil clear sheet", "0.005", 175),
+        ("7 mil clear sheet", "0.007", 245),
+        ("10 mil clear sheet", "0.010", 351),
+    ],
+)
+def test_clear_sheets_weigh_thickness_times_density(name, inches, published):
+    """PET 1.38 g/cm3 (hongbinsprayer); 127, 177.8 and 254 um."""
+    stock = as_stock(name)
+    assert stock.caliper == parse_length(inches, "in")
+    assert stock.grammage == published == round(1.38 * float(mm(stock.caliper)) * 1000)
+    assert stock.kind == "plastic"
+
+
+def test_acetate_is_lighter_than_polyester():
+    """Cellulose acetate 1.3 g/cm3, makeitfrom.com."""
+    acetate = clear_sheet("0.007 in", density=Fraction("1.3"))
+    assert acetate.grammage == 231 < CLEAR_SHEET.grammage
+    with pytest.raises(LengthError, match="is no density"):
+        clear_sheet("0.007 in", density=1.3)
+
+
+# All the published sizes --------------------------------------------------------------------------
+
+ISO_SEVEN_AND_EIGHT = {
+    "A7": (74, 105), "A8": (52, 74), "B7": (88, 125), "B8": (62, 88), "C7": (81, 114), "C8": (57, 81),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("letter", "table"), [("A", ISO_A), ("B", ISO_B), ("C", ISO_C)])
+def test_every_iso_size_is_the_published_one(letter, table):
+    """All 27 rows: halved and rounded down. Half up would make A5 149 mm wide."""
+    rows = {f"{letter}{number}": sides for number, sides in enumerate(table)}
+    rows |= {name: sides for name, sides in ISO_SEVEN_AND_EIGHT.items() if name[0] == letter}
+    assert len(rows) == 9
+    for name, sides in rows.items():
+        size = as_sheet(name)
+        assert in_mm(size.width, size.height) == sides, name
+        assert size.source
+
+
+def test_the_sheets_a_tutor_buys_are_among_the_published_sizes():
+    assert SHEETS.items() <= SIZES.items()
+    assert "C5" not in SHEETS  # nobody sells card in envelope sizes
+
+
+@pytest.mark.parametrize(("name", "mistaken"), [("A2", (110.3, 144.9)), ("#10", (104.0, 239.4))])
+def test_millimetres_of_envelopes_that_are_misprinted(name, mistaken):
+    """the-uncensored-wiki, Envelope size, prints these; A2 is 111.125 × 146.05, #10 104.775 × 241.3."""
+    envelope = ENVELOPES[name]
+    for side, wrong in zip((envelope.short, envelope.long), mistaken, strict=True):
+        assert abs(float(mm(side)) - wrong) > 0.5
+    assert in_mm(*(parse_length(text) for text in ("4 3/8 in", "5 3/4 in"))) == (
+        Fraction("111.125"),
+        Fraction("146.05"),
+    )
+
+
+def test_a_padded_envelope_holds_less_than_it_measures():
+    """DIN A4 size F: 220 × 340 mm inside, 240 × 350 mm outside, as an encyclopaedia prints it."""
+    envelope = as_envelope("f padded")
+    assert in_mm(envelope.short, envelope.long) == (220, 340)
+    assert in_mm(*envelope.outside) == (240, 350)
+    for one in PADDED.values():
+        assert one.padded
+        assert one.source
+        assert all(
+            mm(out) > mm(side) for out, side in zip(one.outside, (one.short, one.long), strict=True)
+        )
+    with pytest.raises(LengthError, match="smaller outside"):
+        Envelope(name="odd", short="5 in", long="7 in", outside=("4 in", "7 in"))
+
+
+def test_an_envelope_weighs_two_walls_and_its_flaps():
+    """C6 in 90 g paper: two walls of 114 × 162 mm are 3.32 g; flaps and seams add a fifth."""
+    assert math.isclose(ENVELOPES["C6"].grams, 2 * 0.114 * 0.162 * 90 * 1.2)
 
 
 # What is refused ---------------------------------------------------------------------------------
