@@ -21,6 +21,7 @@ PACKAGE = Path(popkit.__file__).parent
 # is a part of one that is: it may stand anywhere, so long as nothing named reaches up through it.
 LINE = (
     "lengths",
+    "language",
     "papers",
     "card",
     "pieces",
@@ -39,7 +40,7 @@ LINE = (
     "panels",
 )
 
-HEAVY = ("matplotlib", "ipywidgets", "typst", "highspy", "pint", "numpy", "IPython", "scipy")
+HEAVY = ("matplotlib", "ipywidgets", "typst", "highspy", "pint", "numpy", "IPython", "scipy", "babel")
 
 
 def fresh(code: str) -> object:
