@@ -34,7 +34,15 @@ from popkit.drawing.svg import Sketch
 from popkit.lengths import Grid, Length, mm
 from popkit.pieces import Piece, cut_list
 
-__all__ = ["SCALES", "describe_piece", "describe_pieces", "draw_piece", "draw_pieces", "scale_words"]
+__all__ = [
+    "SCALES",
+    "describe_piece",
+    "describe_pieces",
+    "draw_piece",
+    "draw_pieces",
+    "named_areas",
+    "scale_words",
+]
 
 SCALES = tuple(Fraction(1, under) for under in (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20))
 """The scales that `draw_pieces` chooses from."""
@@ -131,6 +139,12 @@ class _Read:
                 areas.append(_Area(f"tier {step} shelf", left, top, right, edge))
                 areas.append(_Area(f"tier {step} face", left, edge, right, bottom))
         return areas
+
+
+def named_areas(piece: Piece) -> tuple[list[_Area], list[_Area]]:
+    """Shelves and faces of the cut steps, in turn, and the zones: in exact millimetres."""
+    read = _Read(piece)
+    return read.steps, read.zones
 
 
 def _notes(piece: Piece) -> list[str]:
