@@ -14,7 +14,7 @@ import ipywidgets as widgets
 from popkit.card import Card
 from popkit.drawing import describe_side, draw_side
 from popkit.lengths import Grid, LengthError, as_grid
-from popkit.lesson import Answer, Exercise, View, rounding_exercises
+from popkit.lesson import Exercise, Marked, View, mark, rounding_exercises
 from popkit.panels.conversion import own_style
 from popkit.panels.pages import Picture, embedded
 from popkit.panels.parts import group, said, style_sheet, text_box, words
@@ -23,7 +23,7 @@ from popkit.regridding import RegridError
 __all__ = ["LessonPanel"]
 
 _PANELS = count(1)
-_NOTHING = Answer(right=False, words="")
+_NOTHING = Marked(right=False, feedback="")
 
 
 class LessonPanel(widgets.VBox):
@@ -56,12 +56,12 @@ class LessonPanel(widgets.VBox):
     def _exercise(self, exercise: Exercise) -> widgets.Widget:
         name = f"exercise-{exercise.number}"
         ask, told, view = words("popkit-ask"), words("popkit-told"), words("popkit-exercise-view")
-        ask.value = said(exercise.ask)
+        ask.value = said(exercise.question)
         box = text_box(
             "Your answer",
             f"{name}-answer",
             "",
-            exercise.hint,
+            exercise.writes,
             f"Your answer to exercise {exercise.number}",
         )
         box.observe(partial(self._typed, exercise), "value")
@@ -73,7 +73,7 @@ class LessonPanel(widgets.VBox):
         return part
 
     def _typed(self, exercise: Exercise, change: dict) -> None:
-        self.answers[exercise.number - 1] = exercise.answered(change["new"])
+        self.answers[exercise.number - 1] = mark(exercise, change["new"])
         self._update()
 
     def _update(self) -> None:
@@ -81,7 +81,7 @@ class LessonPanel(widgets.VBox):
         for place, exercise in enumerate(self.exercises):
             answer = self.answers[place]
             kind = "popkit-done" if answer.right else "popkit-wrong"
-            self._told[place].value = f'<div role="status">{said(answer.words, kind)}</div>'
+            self._told[place].value = f'<div role="status">{said(answer.feedback, kind)}</div>'
             shown = self._shown(self._view(place), f"{self._prefix}{exercise.number}-")
             if self._views[place].value != shown:
                 self._views[place].value = shown
@@ -115,15 +115,15 @@ class LessonPanel(widgets.VBox):
     def __repr__(self) -> str:
         lines = []
         for exercise, box, answer in zip(self.exercises, self.boxes, self.answers, strict=True):
-            lines.append(f"{exercise.number}. {exercise.title}. {exercise.ask}")
+            lines.append(f"{exercise.number}. {exercise.title}. {exercise.question}")
             if box.value.strip():
-                lines += [f"Typed: {box.value.strip()}. {answer.words}"]
+                lines += [f"Typed: {box.value.strip()}. {answer.feedback}"]
         return "\n".join([*lines, self._score()])
 
     def _repr_mimebundle_(self, **_: object) -> dict[str, object]:
         live = super()._repr_mimebundle_() or {}
         still = "".join(
-            f"<h4>{exercise.number}. {html.escape(exercise.title)}</h4>{said(exercise.ask)}"
+            f"<h4>{exercise.number}. {html.escape(exercise.title)}</h4>{said(exercise.question)}"
             + embedded(
                 (picture := self._picture(self._view(place), "")).svg.encode(),
                 "image/svg+xml",

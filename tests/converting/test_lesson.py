@@ -7,7 +7,7 @@ from converted_by_hand import law_of_cosines
 
 import popkit as pk
 from popkit.folding import opens_to
-from popkit.lesson import rounding_exercises
+from popkit.lesson import mark, rounding_exercises
 
 # Scores 1/2, 1, 4 1/4 in: 13, 25, 108 mm one by one; 13, 26, 108 as a card (see converted_by_hand.py).
 JAMS = law_of_cosines(foot=13, shelf=12, face=108 - 25)
@@ -44,23 +44,23 @@ def exercises(card):
     ],
 )
 def test_answers(exercises, number, answer, right):
-    told = exercises[number - 1].answered(answer)
+    told = mark(exercises[number - 1], answer)
     assert told.right is right
-    assert told.words
+    assert told.feedback
 
 
 def test_the_questions_give_the_numbers_they_need(exercises):
     first, second, third = exercises
-    assert "½ in, 1 in and 4¼ in" in first.ask
-    assert "13 mm, 25 mm and 108 mm" in first.ask
-    assert "The face is 83 mm high, the shelf 12 mm deep" in second.ask  # 108 - 25, 25 - 13
-    assert "13 mm from what stands behind it, 1 mm more than the shelf" in second.ask
-    assert "a top tab of 13 mm, a shelf of 13 mm and a face of 82 mm" in third.ask  # 108 - 26
+    assert "½ in, 1 in and 4¼ in" in first.question
+    assert "13 mm, 25 mm and 108 mm" in first.question
+    assert "The face is 83 mm high, the shelf 12 mm deep" in second.question  # 108 - 25, 25 - 13
+    assert "13 mm from what stands behind it, 1 mm more than the shelf" in second.question
+    assert "a top tab of 13 mm, a shelf of 13 mm and a face of 82 mm" in third.question  # 108 - 26
 
 
 def test_nothing_is_said_to_no_answer(exercises):
     for exercise in exercises:
-        assert exercise.answered("  ").words == ""
+        assert mark(exercise, "  ").feedback == ""
 
 
 @pytest.mark.parametrize(
@@ -69,9 +69,9 @@ def test_nothing_is_said_to_no_answer(exercises):
 )
 def test_nonsense_is_answered_in_words(exercises, nonsense):
     for exercise in exercises:
-        told = exercise.answered(nonsense)
+        told = mark(exercise, nonsense)
         assert not told.right
-        assert told.words
+        assert told.feedback
 
 
 def test_the_view_after_the_guess_stops_where_the_answer_says(exercises):
@@ -86,9 +86,9 @@ def test_a_tier_that_came_through_says_so():
     tier = pk.Tier(face="60 mm", depth="10 mm", top_tab="10 mm", bottom_tab="10 mm")
     card = pk.Card(width="100 mm", height="150 mm", tiers=(tier,), front=pk.ClearFront(landing="20 mm"))
     first, second, _ = rounding_exercises(card)
-    assert "unharmed" in first.answered("10 mm").words
-    assert "the same as the shelf" in second.ask
-    assert second.answered("180").right
+    assert "unharmed" in mark(first, "10 mm").feedback
+    assert "the same as the shelf" in second.question
+    assert mark(second, "180").right
 
 
 @pytest.mark.parametrize("number", [0, 2, -1])
