@@ -2,7 +2,7 @@
 
 A new edition is one more row here, one module beside `student`, one template beside its own.
 
-Imports: job, student.
+Imports: job, student, template, scores.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from popkit.handout.job import Job
 from popkit.handout.student import student
+from popkit.handout.template import template
 
 __all__ = ["EDITIONS", "Edition"]
 
@@ -24,12 +25,14 @@ class Edition:
     what      in a few words, who it is for
     template  file in this folder
     contents  from a job to the data of the template
+    true_size whether it has drawings to cut along or to lay work on, which a printer correction suits
     """
 
     name: str
     what: str
     template: str
     contents: Callable[[Job], dict]
+    true_size: bool = False
 
 
 EDITIONS: dict[str, Edition] = {
@@ -40,6 +43,13 @@ EDITIONS: dict[str, Edition] = {
             what="what to cut, where to score, how to put it together",
             template="student.typ",
             contents=student,
+        ),
+        Edition(
+            name="template",
+            what="every piece at its true size, to cut round",
+            template="template.typ",
+            contents=template,
+            true_size=True,
         ),
     )
 }

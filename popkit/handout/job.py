@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from popkit.assembly import Rulers, rulers, with_article
 from popkit.card import Card, CardError, CutStep
 from popkit.handout.files import HandoutError
+from popkit.handout.printer import PrinterCorrection
 from popkit.handout.typesetting import families_for, plain_text
 from popkit.lengths import Grid, Length, LengthError, as_grid
 from popkit.recipe import Recipe
@@ -41,6 +42,7 @@ class Job:
     paper        "A4" or "Letter"
     large_print  18 pt instead of 14
     families     of fonts that the texts need
+    correction   of the printer, for what is drawn at its true size, or None
     """
 
     card: Card
@@ -53,6 +55,7 @@ class Job:
     paper: str
     large_print: bool
     families: tuple[str, ...]
+    correction: PrinterCorrection | None = None
 
 
 def job(
@@ -62,6 +65,7 @@ def job(
     grid: Grid | Length | str | None = None,
     large_print: bool = False,
     name: str | None = None,
+    correction: PrinterCorrection | None = None,
     faults: tuple[str, ...] = (),
 ) -> Job:
     """Everything asked, checked together.
@@ -110,6 +114,7 @@ def job(
         paper=paper,
         large_print=large_print,
         families=families_for((title, series, name, *remarks)),
+        correction=correction,
     )
 
 

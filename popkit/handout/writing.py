@@ -1,6 +1,6 @@
 """Handouts as files and as pictures of their pages.
 
-Imports: lengths, card, recipe, files, typesetting, job, editions.
+Imports: lengths, card, recipe, files, typesetting, printer, job, editions.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from popkit.card import Card
 from popkit.handout.editions import EDITIONS, Edition
 from popkit.handout.files import pdf_path, write_whole
 from popkit.handout.job import job
+from popkit.handout.printer import PrinterCorrection
 from popkit.handout.typesetting import typeset
 from popkit.lengths import Grid, Length
 from popkit.recipe import Recipe
@@ -27,6 +28,23 @@ def _edition(name: object, faults: list[str]) -> Edition:
     return next(iter(EDITIONS.values()))
 
 
+def _check_correction(correction: object, edition: Edition, faults: list[str]) -> None:
+    """Put on the list what is wrong with a printer correction for that edition."""
+    if correction is None:
+        return
+    if not isinstance(correction, PrinterCorrection):
+        faults.append(
+            'The printer correction is none. Write it as in PrinterCorrection(across="98.5 mm"), or '
+            "leave it out."
+        )
+    elif not edition.true_size:
+        suited = " or ".join(repr(one.name) for one in EDITIONS.values() if one.true_size)
+        faults.append(
+            f"The {edition.name} edition has nothing drawn at its true size, so a printer correction "
+            f"does nothing for it. Leave it out, or choose {suited}."
+        )
+
+
 def write_handout(
     recipe: Recipe | Card,
     path: str | os.PathLike,
@@ -35,6 +53,7 @@ def write_handout(
     grid: Grid | Length | str | None = None,
     large_print: bool = False,
     name: str | None = None,
+    correction: PrinterCorrection | None = None,
 ) -> Path:
     """Write a handout as a tagged PDF (PDF/UA-1), whole or not at all.
 
@@ -46,12 +65,13 @@ def write_handout(
                  it with its mechanism intact, and the handout says so. Unless given, the recipe's own.
     large_print  18 pt instead of 14 pt, laid out anew
     name         whom it is for, printed under the title
+    correction   what a ruler shows on the bars of an uncorrected page, for an edition at true size
     Returns: the path.
     Raises: HandoutError with every fault; then nothing was written.
     """
     faults: list[str] = []
     path = pdf_path(path, faults)
-    (pdf,) = _pages(recipe, edition, paper, grid, large_print, name, faults, form="pdf")
+    (pdf,) = _pages(recipe, edition, paper, grid, large_print, name, correction, faults, form="pdf")
     return write_whole(path, pdf)
 
 
@@ -62,9 +82,10 @@ def handout_bytes(
     grid: Grid | Length | str | None = None,
     large_print: bool = False,
     name: str | None = None,
+    correction: PrinterCorrection | None = None,
 ) -> bytes:
     """The PDF of `write_handout`, as bytes. The same request makes the same bytes."""
-    (pdf,) = _pages(recipe, edition, paper, grid, large_print, name, [], form="pdf")
+    (pdf,) = _pages(recipe, edition, paper, grid, large_print, name, correction, [], form="pdf")
     return pdf
 
 
@@ -75,6 +96,7 @@ def preview_pages(
     grid: Grid | Length | str | None = None,
     large_print: bool = False,
     name: str | None = None,
+    correction: PrinterCorrection | None = None,
     *,
     form: str = "png",
     ppi: float = 96,
@@ -90,7 +112,9 @@ def preview_pages(
         faults.append(f"Pages are not shown as {form!r}. Write 'png' or 'svg'.")
     if isinstance(ppi, bool) or not isinstance(ppi, int | float) or not 20 <= ppi <= 600:
         faults.append(f"{ppi!r} pixels to an inch is no size of picture. Write 20 to 600.")
-    return _pages(recipe, edition, paper, grid, large_print, name, faults, form=form, ppi=ppi)
+    return _pages(
+        recipe, edition, paper, grid, large_print, name, correction, faults, form=form, ppi=ppi
+    )
 
 
 def _pages(
@@ -100,9 +124,19 @@ def _pages(
     grid: Grid | Length | str | None,
     large_print: bool,
     name: str | None,
+    correction: PrinterCorrection | None,
     faults: list[str],
     **picture: object,
 ) -> list[bytes]:
     chosen = _edition(edition, faults)
-    asked = job(recipe, paper=paper, grid=grid, large_print=large_print, name=name, faults=tuple(faults))
+    _check_correction(correction, chosen, faults)
+    asked = job(
+        recipe,
+        paper=paper,
+        grid=grid,
+        large_print=large_print,
+        name=name,
+        correction=correction,
+        faults=tuple(faults),
+    )
     return typeset(chosen.template, chosen.contents(asked), **picture)
