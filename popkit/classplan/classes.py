@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from popkit.classplan.kits import Kit, kits_of
+from popkit.classplan.kits import Kit, kits_of, with_sundries
 from popkit.classplan.order import PlanError, as_supplies, checked_terms
 from popkit.classplan.plan import Wish, carried_out, letters
 from popkit.classplan.results import Layout, Pile, Progress, SheetPlan, Step, sheet_area
@@ -33,12 +33,14 @@ class StockPlan:
 
     stock   None only where no piece of the class has one
     sheets  the sizes it may be bought in
+    kept    (sheet, how many) that were in the cupboard
     plan    how they are cut; its pieces are named by card where the class makes several
     """
 
     stock: Stock | None
     sheets: tuple[Sheet, ...]
     plan: SheetPlan
+    kept: tuple[tuple[Sheet, int], ...] = ()
 
     @property
     def name(self) -> str:
@@ -253,11 +255,14 @@ def plan_class(
     sheets: object = None,
     cupboard: Mapping[str, Iterable[tuple[Sheet | str | tuple, int]]] | None = None,
     costs: Mapping[str, Mapping[str, int]] | None = None,
+    envelopes: object = "smallest",
+    extras: Mapping[str, int] | None = None,
     turn: str = "grain",
     longest_cut: object = None,
     stages: int | None = None,
     stack: int = 1,
     tidy: bool = True,
+    prove: bool = True,
     progress: Callable[[Progress], None] | None = None,
     stop: Callable[[], bool] | None = None,
     seconds: float | None = None,
@@ -271,8 +276,11 @@ def plan_class(
                  among, for all stocks or by the stock's name
     cupboard     by the stock's name, (sheet, how many) that are there already and are used first
     costs        by the stock's name, what one sheet costs by name of the sheet, whole numbers
+    envelopes    "smallest" that takes the card, None for none, or one for all or by the card's title
+    extras       what else goes in every bag, {name: how many}
     turn, longest_cut, stages, stack, tidy
                  as in `plan_sheets`
+    prove        whether to go on to the long proofs where a first good plan is not proved
     progress     told of every advance, with the stock it is about and its place among the stocks
     stop         asked often; once it answers True the best plan so far is returned. A first good
                  plan of every stock, a second or so, is waited for
@@ -284,7 +292,7 @@ def plan_class(
     until = None if seconds is None else time.monotonic() + seconds
     kits = kits_of(who, recipes)
     faults, longest = checked_terms(turn, longest_cut, stages, stack)
-    kits = _with_spares(kits, spares, faults)
+    kits = with_sundries(_with_spares(kits, spares, faults), envelopes, extras or {}, faults)
     groups = _grouped(kits, sheets, faults)
     supplies = _supplied(groups, cupboard or {}, costs or {}, faults)
     if faults:
@@ -306,10 +314,15 @@ def plan_class(
     ]
     if faults := [fault for wish in wishes for fault in wish.unfit()]:
         raise PlanError(*faults)
-    plans = _planned(wishes, tidy, progress, stop, until)
+    plans = _planned(wishes, tidy, prove, progress, stop, until)
     found = [
-        StockPlan(stock=group.stock, sheets=group.choices, plan=plan)
-        for group, plan in zip(groups, plans, strict=True)
+        StockPlan(
+            stock=group.stock,
+            sheets=group.choices,
+            plan=plan,
+            kept=tuple((one.sheet, one.limit) for one in supply[0] if one.limit is not None),
+        )
+        for group, supply, plan in zip(groups, supplies, plans, strict=True)
     ]
     found.sort(key=lambda one: -one.plan.sheets)
     return ClassPlan(kits=kits, stocks=_numbered(found))
@@ -355,6 +368,7 @@ def _supplied(groups: list[_Group], cupboard: Mapping, costs: Mapping, faults: l
 def _planned(
     wishes: list[Wish],
     tidy: bool,
+    prove: bool,
     progress: Callable[[Progress], None] | None,
     stop: Callable[[], bool] | None,
     until: float | None,
@@ -373,7 +387,7 @@ def _planned(
     ]
     for place, (wish, first) in enumerate(zip(wishes, plans, strict=True)):
         over = (stop is not None and stop()) or (until is not None and time.monotonic() > until)
-        if first.proved or over:
+        if first.proved or over or not prove:
             continue
         plans[place] = _better(
             first, carried_out(wish, tidy=tidy, progress=told(place + 1), stop=stop, until=until)

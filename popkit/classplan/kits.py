@@ -15,14 +15,14 @@ from fractions import Fraction
 from popkit.card import Card, CutStep, grid_for
 from popkit.classplan.order import PlanError
 from popkit.converting import converted_card
-from popkit.lengths import mm, quoted
-from popkit.papers import ENVELOPES, Envelope, Stock
+from popkit.lengths import LengthError, mm, quoted
+from popkit.papers import ENVELOPES, Envelope, Stock, as_envelope
 from popkit.pieces import Piece, cut_list
 from popkit.recipe import Recipe
 from popkit.roster import Roster, Student
 from popkit.sections import is_whole
 
-__all__ = ["Joint", "Kit", "joints", "kits_of", "smallest_envelope"]
+__all__ = ["Joint", "Kit", "joints", "kits_of", "smallest_envelope", "with_sundries"]
 
 MOST = 100_000  # kits of a kind
 
@@ -54,8 +54,8 @@ class Kit:
     card        the `Card`, or None where only pieces are known
     unit        "in" or "mm", the ruler it is made on
     students    those of a roster who make it
-    extras      how many of what else goes in a bag, by name: envelopes are not among them
-    envelope    it leaves in, or None
+    extras      (name, how many) of what else goes in a bag
+    envelope    it leaves in, "none fits", or None where none is wanted
     """
 
     name: str
@@ -65,8 +65,8 @@ class Kit:
     card: Card | None = None
     unit: str = ""
     students: tuple[Student, ...] = ()
-    extras: Mapping[str, int] | None = None
-    envelope: Envelope | None = None
+    extras: tuple[tuple[str, int], ...] = ()
+    envelope: Envelope | str | None = None
 
     @property
     def bags(self) -> int:
@@ -245,7 +245,43 @@ def _from_pairs(pairs: Iterable[tuple[object, int]], faults: list[str]) -> list[
     return [kit for kit in found if kit is None or kit.count]
 
 
-# Envelopes ------------------------------------------------------------------------
+# What goes with them --------------------------------------------------------------
+
+
+def with_sundries(
+    kits: tuple[Kit, ...], envelopes: object, extras: Mapping[str, int], faults: list[str]
+) -> tuple[Kit, ...]:
+    """The kits with their envelopes and what else goes in every bag; what cannot be is a fault."""
+    for name, number in extras.items():
+        if not is_whole(number, 1, MOST) or not isinstance(name, str) or not name.strip():
+            faults.append(
+                f"{quoted(str(name))} × {number!r} cannot go in a bag; write a name and 1 or more."
+            )
+    by_name = envelopes if isinstance(envelopes, Mapping) else {}
+    for name in by_name:
+        if name not in {kit.name for kit in kits}:
+            faults.append(f"An envelope is given for {quoted(str(name))}, which nobody makes.")
+    if faults:
+        return kits
+    found = []
+    for kit in kits:
+        wanted = by_name.get(kit.name, "smallest") if by_name else envelopes
+        try:
+            envelope = _envelope(kit, wanted)
+        except LengthError as fault:
+            faults.append(f"Envelope for {quoted(kit.name)}: {fault}")
+            continue
+        found.append(replace(kit, envelope=envelope, extras=(*kit.extras, *extras.items())))
+    return tuple(found)
+
+
+def _envelope(kit: Kit, wanted: object) -> Envelope | str | None:
+    if wanted is None or (wanted == "smallest" and kit.card is None):
+        return None
+    if wanted == "smallest":
+        return smallest_envelope(kit.card) or "none fits"
+    return as_envelope(wanted)
+
 
 _ROOM = {"in": Fraction(127, 20), "mm": Fraction(6)}  # 1/4 in; as in `resizing`
 

@@ -199,6 +199,7 @@ class _Writer:
             int(mm(side) / tick): side
             for piece in reversed(order.pieces)
             for side in (piece.length, piece.width)
+            if (mm(side) / tick).denominator == 1
         }
 
     def length(self, ticks: int) -> Length:

@@ -1,0 +1,285 @@
+"""What to buy for a class, what it costs, and what is left over.
+
+Sheets are counted from the plan, tape by the length and glue by the area of what is stuck,
+envelopes and the rest by the bag. Packs are rounded up. Money is exact; a price that is not
+known is named, never taken for nothing.
+
+Imports: lengths, papers, classplan.classes, classplan.kits, classplan.prices.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil, floor, lcm
+
+from popkit.classplan.board import common_measure
+from popkit.classplan.classes import ClassPlan
+from popkit.classplan.kits import Joint, joints
+from popkit.classplan.prices import Pack, PriceList, show_money
+from popkit.lengths import mm
+from popkit.papers import Envelope, Sheet, Stock
+
+__all__ = ["Shopping", "ShoppingLine", "cheapest_packs", "shopping_list", "tape_length"]
+
+# A strip of tape is laid along the middle of a tab; a flap deeper than this gets one along each
+# long edge. common practice, no source
+_ONE_STRIP_MM = Fraction(127, 5)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShoppingLine:
+    """One thing to buy.
+
+    kind     "sheet", "tape", "glue", "envelope" or "other"
+    item     what it is
+    need     how much the class takes beyond the cupboard: a count; of tape millimetres; of glue
+             square millimetres
+    kept     what comes out of the cupboard (sheets)
+    unused   what stays in the cupboard (sheets)
+    packs    (pack, how many), the cheapest that will do; none where no pack is known
+    stock, sheet  of a pack of sheets
+    """
+
+    kind: str
+    item: str
+    need: Fraction
+    kept: int = 0
+    unused: int = 0
+    packs: tuple[tuple[Pack, int], ...] = ()
+    stock: Stock | None = None
+    sheet: Sheet | None = None
+
+    @property
+    def cost(self) -> Fraction | None:
+        """Of all the packs; None where it is not known."""
+        if not self.need:
+            return Fraction(0)
+        if not self.packs or any(pack.price is None for pack, _ in self.packs):
+            return None
+        return sum((pack.price * count for pack, count in self.packs), Fraction(0))
+
+    @property
+    def bought(self) -> Fraction | None:
+        """What the packs hold; None where no pack is known."""
+        if not self.need:
+            return Fraction(0)
+        return sum((pack.holds * count for pack, count in self.packs), Fraction(0)) or None
+
+    @property
+    def left(self) -> Fraction | None:
+        """What is left over of the packs; None where no pack is known."""
+        return None if self.bought is None else self.bought - self.need
+
+    @property
+    def used(self) -> Fraction | None:
+        """What is used up, in money: its share of the cost."""
+        if self.cost is None or not self.need:
+            return self.cost
+        return self.cost * self.need / self.bought
+
+    def amount(self, value: Fraction | None, whole=ceil) -> str:
+        """A number of this line's things: "20 sheets", "3.2 m", "410 cm²", "24"; "not known".
+
+        whole  how tape is brought to tenths of a metre and glue to whole square centimetres
+        """
+        if value is None:
+            return "not known"
+        if self.kind == "tape":
+            return f"{whole(value / 100) / 10:g} m"
+        if self.kind == "glue":
+            return f"{whole(value / 100)} cm²"
+        return f"{value} sheet{'s' * (value != 1)}" if self.kind == "sheet" else str(value)
+
+    def text(self) -> str:
+        """The line as one would say it, without its price."""
+        said = f"{self.item}: {self.amount(self.need)}"
+        if self.kept:
+            said += f", and {self.kept} from the cupboard"
+        packs = [
+            f"{count} {'pack' if pack.kind != 'tape' else 'roll'}{'s' * (count != 1)} of "
+            f"{self.amount(pack.holds)}"
+            for pack, count in self.packs
+        ]
+        if packs:
+            said += f" = {' and '.join(packs)}, {self.amount(self.left, floor)} left over"
+        return said + "."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shopping:
+    """Everything to buy for a class.
+
+    lines     sheets first
+    students  who share the cost; spare kits are theirs too
+    currency  as the price list prints it
+    """
+
+    lines: tuple[ShoppingLine, ...]
+    students: int
+    currency: str = ""
+
+    @property
+    def unknown(self) -> tuple[str, ...]:
+        """The items whose cost is not known."""
+        return tuple(line.item for line in self.lines if line.cost is None)
+
+    @property
+    def known(self) -> Fraction:
+        """The cost of the other items."""
+        return sum((line.cost for line in self.lines if line.cost is not None), Fraction(0))
+
+    @property
+    def total(self) -> Fraction | None:
+        """The cost of all; None where a part of it is not known."""
+        return None if self.unknown else self.known
+
+    @property
+    def per_head(self) -> Fraction | None:
+        """The total, shared; None where a part of it is not known."""
+        return None if self.total is None else self.total / self.students
+
+    @property
+    def used_per_head(self) -> Fraction | None:
+        """What is used up, shared, as if what is left over could be sold again at its price."""
+        if self.unknown:
+            return None
+        return sum((line.used for line in self.lines), Fraction(0)) / self.students
+
+    def summary(self) -> str:
+        """The cost in a sentence or two."""
+
+        def money(amount: Fraction | None) -> str:
+            return show_money(amount, self.currency)
+
+        if self.total is not None:
+            return f"{money(self.total)} in all, {money(self.per_head)} a head."
+        missing = "; ".join(self.unknown)
+        if not self.known:
+            return f"The prices of these are not known: {missing}."
+        return f"{money(self.known)} and what these cost, whose prices are not known: {missing}."
+
+
+# How much ---------------------------------------------------------------------------
+
+
+def tape_length(joint: Joint) -> Fraction:
+    """Millimetres of tape for a joint: one strip along it, two where it is deeper than 1 in."""
+    return joint.width * (1 if joint.depth <= _ONE_STRIP_MM else 2)
+
+
+def cheapest_packs(need: Fraction, packs: tuple[Pack, ...]) -> tuple[tuple[Pack, int], ...]:
+    """The packs that cost least and hold enough; of those that cost the same, what leaves least.
+
+    Where no price is known the packs that leave least over. A price that is not known is not
+    weighed against one that is: then only packs with a price are bought.
+    """
+    priced = tuple(pack for pack in packs if pack.price is not None)
+    packs = tuple(dict.fromkeys(priced or packs))
+    if need <= 0 or not packs:
+        return ()
+    # In whole parts of which every pack holds a whole number.
+    part = common_measure([pack.holds for pack in packs])
+    holds = [int(pack.holds / part) for pack in packs]
+    costs = [pack.price or Fraction(0) for pack in packs]
+    wanted = ceil(need / part)
+    # Packs of the kind that is cheapest for what it holds make up all but the last few: so many of
+    # another kind as hold a whole number of those could be changed for them at no loss.
+    bulk = min(range(len(packs)), key=lambda n: (costs[n] / holds[n], -holds[n]))
+    spare = sum(lcm(size, holds[bulk]) for n, size in enumerate(holds) if n != bulk)
+    first = max(0, (wanted - spare) // holds[bulk])
+    # (cost, what they hold, how many packs, the last of them) for every amount up to what is left.
+    best: list[tuple] = [(Fraction(0), 0, 0, -1)]
+    for amount in range(1, wanted - first * holds[bulk] + 1):
+        best.append(
+            min(
+                (rest[0] + costs[n], rest[1] + size, rest[2] + 1, n)
+                for n, size in enumerate(holds)
+                for rest in (best[max(0, amount - size)],)
+            )
+        )
+    counts = Counter({bulk: first})
+    amount = len(best) - 1
+    while amount > 0:
+        last = best[amount][3]
+        counts[last] += 1
+        amount -= holds[last]
+    return tuple((pack, counts[n]) for n, pack in enumerate(packs) if counts[n])
+
+
+# The list ---------------------------------------------------------------------------
+
+
+def shopping_list(plan: ClassPlan, prices: PriceList | None = None) -> Shopping:
+    """What the class takes, in packs of the price list.
+
+    Tape and glue by the joints of each card, tape where a side is plastic; a strip of tape along
+    each tab, glue on the whole of it. Envelopes and extras by the bag, spare kits too.
+    """
+    prices = PriceList() if prices is None else prices
+    lines = _sheet_lines(plan, prices)
+    stuck = {"tape": Fraction(0), "glue": Fraction(0)}
+    envelopes: Counter[str] = Counter()
+    others: Counter[str] = Counter()
+    for kit in plan.kits:
+        for joint in () if kit.card is None else joints(kit.card):
+            size = tape_length(joint) if joint.adhesive == "tape" else joint.width * joint.depth
+            stuck[joint.adhesive] += size * kit.bags
+        if isinstance(kit.envelope, Envelope):
+            envelopes[kit.envelope.name] += kit.bags
+        elif kit.envelope is not None:
+            envelopes[f"for {kit.name}, which fits none of our envelopes"] += kit.bags
+        for name, number in kit.extras:
+            others[name] += number * kit.bags
+    for kind, item in (("tape", "Double-sided tape"), ("glue", "Paper glue")):
+        if stuck[kind]:
+            packs = cheapest_packs(stuck[kind], prices.of(kind))
+            lines.append(ShoppingLine(kind=kind, item=item, need=stuck[kind], packs=packs))
+    for kind, counts in (("envelope", envelopes), ("other", others)):
+        for name, number in counts.items():
+            packs = prices.of(kind, name) or (prices.of("pad", name) if kind == "other" else ())
+            item = f"Envelopes {name}" if kind == "envelope" else name
+            need = Fraction(number)
+            lines.append(
+                ShoppingLine(kind=kind, item=item, need=need, packs=cheapest_packs(need, packs))
+            )
+    return Shopping(lines=tuple(lines), students=plan.students, currency=prices.currency)
+
+
+def _sheet_lines(plan: ClassPlan, prices: PriceList) -> list[ShoppingLine]:
+    """One line for each stock and size, also where only the cupboard gives it."""
+    bought: Counter[tuple] = Counter()
+    kept: Counter[tuple] = Counter()
+    had: Counter[tuple] = Counter()
+    names: dict[tuple, tuple[Stock | None, Sheet]] = {}
+
+    def key(stock: Stock | None, sheet: Sheet) -> tuple:
+        paper = None if stock is None else (stock.name, stock.grammage, mm(stock.caliper))
+        found = (paper, mm(sheet.width), mm(sheet.height))
+        names.setdefault(found, (stock, sheet))
+        return found
+
+    for one in plan.stocks:
+        for sheet, stock, from_cupboard, count in one.plan.sheet_counts:
+            (kept if from_cupboard else bought)[key(stock, sheet)] += count
+        for sheet, count in one.kept:
+            had[key(one.stock, sheet)] += count
+    lines = []
+    for at, (stock, sheet) in names.items():
+        name = "Card" if stock is None else f"{stock.name}, {round(stock.grammage)} g/m²"
+        packs = () if stock is None else prices.sheets(stock, sheet)
+        need = Fraction(bought[at])
+        lines.append(
+            ShoppingLine(
+                kind="sheet",
+                item=f"{name[0].upper()}{name[1:]}, {sheet.name}",
+                need=need,
+                kept=kept[at],
+                unused=had[at] - kept[at],
+                packs=cheapest_packs(need, packs),
+                stock=stock,
+                sheet=sheet,
+            )
+        )
+    return lines
