@@ -24,6 +24,7 @@ __all__ = [
     "Placed",
     "area_named",
     "areas",
+    "cut_areas",
     "glue_areas",
     "placed_layers",
     "placed_ornaments",
@@ -234,6 +235,27 @@ def glue_areas(card: Card) -> tuple[Area, ...]:
                     part=part,
                     start_mm=start,
                     stop_mm=stop,
+                    left_mm=(wide - width) / 2,
+                    width_mm=width,
+                    unit=card.unit,
+                )
+            )
+    return tuple(found)
+
+
+@_kept
+def cut_areas(card: Card) -> tuple[Area, ...]:
+    """What the cut steps take out of the part behind each: nothing can lie or stand there."""
+    wide, found = mm(card.width), []
+    for place, tier in enumerate(card.tiers):
+        if isinstance(tier, CutStep):
+            width = tier.width_in(card, place)
+            found.append(
+                Area(
+                    name=f"tier {place + 1}",
+                    part=f"tier {place}" if place else "back",
+                    start_mm=Fraction(0),
+                    stop_mm=mm(tier.face),
                     left_mm=(wide - width) / 2,
                     width_mm=width,
                     unit=card.unit,

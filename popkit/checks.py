@@ -4,22 +4,24 @@ A rule is one function from a card to findings; each finding says what is wrong 
 tutor's words and carries a remedy that clears it when applied. Remedies land on the marks
 of the ruler in use.
 
-Imports: lengths, papers, card, pieces, folding.
+Imports: lengths, papers, card, pieces, folding, findings, finishing (the rules for layers and
+ornaments).
 Limits without a source beside them are `common practice, no source`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
 from popkit.card import Card, CutStep, JoinedFront, OnePieceFront, usual
-from popkit.folding import room
+from popkit.findings import BORDER, SEVERITIES, Bench, Change, Finding, Remedy
+from popkit.finishing import LAYER_RULES, ORNAMENT_RULES
 from popkit.lengths import Grid, Length, Q, as_grid, from_mm, mm, show_exact, show_length
 from popkit.papers import SHEETS, Sheet, Stock
-from popkit.pieces import Piece, cut_list
+from popkit.pieces import Piece, cut_list, finishing_pieces
 
 __all__ = [
     "BORDER",
@@ -34,73 +36,8 @@ __all__ = [
     "score_room",
 ]
 
-SEVERITIES = ("stop", "caution", "note")
-"""stop: the card will not work; caution: it will disappoint; note: worth knowing."""
-
 _CREASE_RULE = Q(Fraction(71, 100), "millimeter")  # 2-point creasing rule, from memory
 SHALLOWEST = Q(3, "millimeter")  # common practice, no source: a shelf fingers can still fold
-BORDER = Q(6, "millimeter")  # common practice, no source: card left beside a slit
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
-    """One size to set: `path` leads to it from the card, as in ("tiers", 0, "face")."""
-
-    path: tuple[str | int, ...]
-    value: object
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Remedy:
-    """The nearest change that clears a finding: in words, and ready to apply."""
-
-    text: str
-    changes: tuple[Change, ...]
-
-    def __str__(self) -> str:
-        return self.text
-
-    def apply(self, card: Card) -> Card:
-        """The card with every change made at once, as no half of them need be a card."""
-        return _changed(card, [(change.path, change.value) for change in self.changes])
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Finding:
-    """What a rule has to say about one place of a card.
-
-    rule      key in `RULES`
-    severity  "stop", "caution" or "note"
-    where     the part it is about: "tier 1", "landing flap", "clear front", ...
-    message   what is wrong, with the sizes that show it
-    remedy    the nearest change that mends it
-    """
-
-    rule: str
-    severity: str
-    where: str
-    message: str
-    remedy: Remedy
-
-    def __str__(self) -> str:
-        return f"{self.severity}: {self.message} {self.remedy}"
-
-
-def _changed(owner: object, changes: list[tuple[tuple[str | int, ...], object]]) -> object:
-    """`owner`, a dataclass or a tuple, with the value at the end of each path replaced."""
-    deeper: dict[str | int, list] = {}
-    new: dict[str | int, object] = {}
-    for (head, *rest), value in changes:
-        if rest:
-            deeper.setdefault(head, []).append((tuple(rest), value))
-        else:
-            new[head] = value
-    for head, inner in deeper.items():
-        old = owner[head] if isinstance(head, int) else getattr(owner, head)
-        new[head] = _changed(old, inner)
-    if isinstance(owner, tuple):
-        return tuple(new.get(place, old) for place, old in enumerate(owner))
-    return replace(owner, **new)
 
 
 def score_room(stock: Stock) -> Length:
@@ -112,87 +49,7 @@ def score_room(stock: Stock) -> Length:
     return from_mm(2 * mm(stock.caliper) + mm(_CREASE_RULE))
 
 
-class _Bench:
-    """A card under inspection: its sizes in millimetres, its ruler, and remedies in words."""
-
-    def __init__(self, card: Card, grid: Grid) -> None:
-        self.card, self.grid = card, grid
-        self.feet = card.feet_mm
-        self.faces = [mm(tier.face) for tier in card.tiers]
-        self.room = mm(room(card))
-
-    def show(self, value: Fraction) -> str:
-        return show_exact(self.card.length(value))
-
-    def down(self, value: Fraction) -> Fraction:
-        return mm(self.grid.down(from_mm(value)))
-
-    def up(self, value: Fraction) -> Fraction:
-        return mm(self.grid.up(from_mm(value)))
-
-    def usual(self, what: str) -> Fraction:
-        return mm(usual(what, self.grid.unit))
-
-    def length(self, value: Fraction) -> Length:
-        return from_mm(value, self.grid.unit)
-
-    def step(self, verb: str, what: str, before: Fraction, after: Fraction) -> str:
-        """ "lower tier 1's face by ⅜ in, to 3⅛ in" """
-        by = show_exact(self.length(abs(after - before)))
-        return f"{verb} {what} by {by}, to {show_exact(self.length(after))}"
-
-    def remedy(self, *steps: tuple[str, tuple[str | int, ...], Fraction | object]) -> Remedy:
-        steps = (*steps, *self._room_for_slits({path: value for _, path, value in steps}))
-        words = [text for text, _, _ in steps if text]
-        sentence = "; ".join(words)
-        return Remedy(
-            text=sentence[:1].upper() + sentence[1:] + ".",
-            changes=tuple(
-                Change(path=path, value=self.length(value) if isinstance(value, Fraction) else value)
-                for _, path, value in steps
-            ),
-        )
-
-    def _room_for_slits(self, sizes: dict[tuple, object]) -> Iterator[tuple]:
-        """Steps that keep the slits on the blank where these sizes would take them off it."""
-        card, front = self.card, self.card.front
-        tall = sizes.get(("height",), mm(card.height))
-        long = sizes.get(("front", "length"), front.length_in(card) if front.length else None)
-        top = bottom = foot = Fraction(0)
-        for place, tier in enumerate(card.tiers):
-            behind, foot = foot, foot + sizes.get(("tiers", place, "depth"), mm(tier.depth))
-            if isinstance(tier, CutStep):
-                top = max(top, sizes.get(("tiers", place, "face"), self.faces[place]) - behind)
-                bottom = max(bottom, foot)
-        border = mm(BORDER)
-        if long is not None and bottom >= long:
-            target = self.up(bottom + border)
-            yield self.step("lengthen", "the front", long, target), ("front", "length"), target
-        need = top if long is not None else max(top, bottom)
-        if need > 0 and need >= tall:
-            target = self.up(need + border)
-            yield self.step("make", "the card taller", tall, target), ("height",), target
-
-    def least_face(self, place: int) -> Fraction:
-        """The lowest that a face can be with a tab to hold and every later face a band lower."""
-        cut = isinstance(self.card.tiers[place], CutStep)
-        lowest = mm(BORDER) if cut else self.usual("least tab")
-        return lowest + (len(self.faces) - 1 - place) * self.usual("least band")
-
-    def set_face(self, place: int, face: Fraction, verb: str) -> list[tuple]:
-        """Steps that give a tier another face, its top tab kept within it."""
-        tier = self.card.tiers[place]
-        name = f"tier {place + 1}'s"
-        steps = [
-            (self.step(verb, f"{name} face", self.faces[place], face), ("tiers", place, "face"), face)
-        ]
-        if not isinstance(tier, CutStep) and mm(tier.top_tab) > face:
-            text = self.step("shorten", f"{name} top tab", mm(tier.top_tab), face)
-            steps.append((text, ("tiers", place, "top_tab"), face))
-        return steps
-
-
-def _hidden(bench: _Bench) -> Iterator[Finding]:
+def _hidden(bench: Bench) -> Iterator[Finding]:
     """X_i + h_i <= the shorter of back and front."""
     card = bench.card
     for place, (foot, face) in enumerate(zip(bench.feet, bench.faces, strict=True)):
@@ -224,7 +81,7 @@ def _hidden(bench: _Bench) -> Iterator[Finding]:
         )
 
 
-def _bands(bench: _Bench) -> Iterator[Finding]:
+def _bands(bench: Bench) -> Iterator[Finding]:
     """Each face lower than the one behind it, by a band that can be seen."""
     least = bench.usual("least band")
     for place, (behind, face) in enumerate(pairwise(bench.faces), 1):
@@ -253,7 +110,7 @@ def _bands(bench: _Bench) -> Iterator[Finding]:
         )
 
 
-def _narrow_tabs(bench: _Bench) -> Iterator[Finding]:
+def _narrow_tabs(bench: Bench) -> Iterator[Finding]:
     """Every tab wide enough for its glue."""
     least = bench.up(bench.usual("least tab"))
     limit = mm(usual("least tab", "inch"))  # 3/8 in on either ruler, so 10 mm passes
@@ -292,7 +149,7 @@ def _narrow_tabs(bench: _Bench) -> Iterator[Finding]:
             yield finding("joining tab", "The joining tab", width, remedy)
 
 
-def _long_tabs(bench: _Bench) -> Iterator[Finding]:
+def _long_tabs(bench: Bench) -> Iterator[Finding]:
     """No tab longer than what hides it."""
     for place, tier in enumerate(bench.card.tiers):
         if isinstance(tier, CutStep):
@@ -325,7 +182,7 @@ def _long_tabs(bench: _Bench) -> Iterator[Finding]:
             )
 
 
-def _flap(bench: _Bench) -> Iterator[Finding]:
+def _flap(bench: Bench) -> Iterator[Finding]:
     """The flap reaches under every foot it carries, holds the panel, and shows no further."""
     card, front = bench.card, bench.card.front
     if front.panel_name is None:
@@ -366,7 +223,7 @@ def _flap(bench: _Bench) -> Iterator[Finding]:
     )
 
 
-def _better_flap(bench: _Bench, last: Fraction) -> list[tuple]:
+def _better_flap(bench: Bench, last: Fraction) -> list[tuple]:
     """Steps to a flap that reaches the feet and holds the panel, within a front long enough."""
     card, front = bench.card, bench.card.front
     flap, long, gap = front.flap_in(card), front.length_in(card), front.gap_in(card)
@@ -390,7 +247,7 @@ def _better_flap(bench: _Bench, last: Fraction) -> list[tuple]:
     return steps
 
 
-def _widths(bench: _Bench) -> Iterator[Finding]:
+def _widths(bench: Bench) -> Iterator[Finding]:
     """Front and tiers no wider than the back; a cut step inside what it is cut from."""
     card, wide = bench.card, mm(bench.card.width)
     front = card.front
@@ -416,7 +273,7 @@ def _widths(bench: _Bench) -> Iterator[Finding]:
             yield _tier_width(bench, place, width)
 
 
-def _tier_width(bench: _Bench, place: int, width: Fraction) -> Finding:
+def _tier_width(bench: Bench, place: int, width: Fraction) -> Finding:
     wide = mm(bench.card.width)
     inset = bench.usual("side inset")
     narrow = bench.down(wide - 2 * inset)
@@ -434,7 +291,7 @@ def _tier_width(bench: _Bench, place: int, width: Fraction) -> Finding:
     )
 
 
-def _step_width(bench: _Bench, place: int, width: Fraction, behind: Fraction) -> Iterator[Finding]:
+def _step_width(bench: Bench, place: int, width: Fraction, behind: Fraction) -> Iterator[Finding]:
     border = (behind - width) / 2
     if border >= mm(BORDER):
         return
@@ -480,7 +337,7 @@ def _fits(piece: Piece, sheet: Sheet) -> tuple[bool, bool]:
     return upright or turned, with_grain
 
 
-def _sheet_fits(bench: _Bench) -> Iterator[Finding]:
+def _sheet_fits(bench: Bench) -> Iterator[Finding]:
     """Every piece comes out of its sheet, with its grain."""
     card = bench.card
     for piece in _pieces(card):
@@ -504,10 +361,12 @@ def _sheet_fits(bench: _Bench) -> Iterator[Finding]:
 def _pieces(card: Card) -> tuple[Piece, ...]:
     if card.front.panel_name is not None and card.front.gap_in(card) >= card.front.length_in(card):
         return ()  # the gap rule speaks of it
+    if card.layers:  # one that came to nothing has a rule of its own
+        return (*cut_list(replace(card, layers=(), ornaments=())), *finishing_pieces(card))
     return cut_list(card)
 
 
-def _other_sheet(bench: _Bench, piece: Piece) -> Remedy:
+def _other_sheet(bench: Bench, piece: Piece) -> Remedy:
     card = bench.card
     if isinstance(card.front, OnePieceFront) and piece.name == "back and front":
         cut = any(isinstance(tier, CutStep) for tier in card.tiers)
@@ -523,7 +382,7 @@ def _other_sheet(bench: _Bench, piece: Piece) -> Remedy:
     )
     path = _stock_path(card, piece)
     # One stock, one sheet: it has to hold whatever else is cut from it.
-    together = [one for one in cut_list(card) if _stock_path(card, one) == path]
+    together = [one for one in _pieces(card) if _stock_path(card, one) == path]
     bigger = next((sheet for sheet in by_area if all(_fits(one, sheet)[1] for one in together)), None)
     if bigger is None:
         sides = [
@@ -537,14 +396,18 @@ def _other_sheet(bench: _Bench, piece: Piece) -> Remedy:
     return bench.remedy((f"cut it from a larger sheet: {bigger.name}", path, stock))
 
 
-def _stock_path(card: Card, piece: Piece) -> tuple[str, ...]:
+def _stock_path(card: Card, piece: Piece) -> tuple[str | int, ...]:
     """Where the card keeps the stock that a piece is cut from."""
+    for rows in ("layers", "ornaments"):
+        for place, one in enumerate(getattr(card, rows)):
+            if one.name == piece.name:
+                return (rows, place, "stock")
     if piece.name == card.front.panel_name and hasattr(card.front, "stock"):
         return ("front", "stock")
     return ("tier_stock",) if piece.name.startswith("tier ") else ("stock",)
 
 
-def _shelves(bench: _Bench) -> Iterator[Finding]:
+def _shelves(bench: Bench) -> Iterator[Finding]:
     """No shelf too shallow, and no two scores so close that their creases meet."""
     card = bench.card
     for place, tier in enumerate(card.tiers):
@@ -576,7 +439,7 @@ def _shelves(bench: _Bench) -> Iterator[Finding]:
             )
 
 
-def _gap(bench: _Bench) -> Iterator[Finding]:
+def _gap(bench: Bench) -> Iterator[Finding]:
     """A separate front neither binds in the fold nor starts past its own end."""
     card, front = bench.card, bench.card.front
     if not front.carries_feet:
@@ -612,7 +475,7 @@ def _gap(bench: _Bench) -> Iterator[Finding]:
         )
 
 
-RULES: dict[str, Callable[[_Bench], Iterator[Finding]]] = {
+RULES: dict[str, Callable[[Bench], Iterator[Finding]]] = {
     "hidden": _hidden,
     "band": _bands,
     "tab-narrow": _narrow_tabs,
@@ -622,6 +485,8 @@ RULES: dict[str, Callable[[_Bench], Iterator[Finding]]] = {
     "sheet": _sheet_fits,
     "shelf": _shelves,
     "gap": _gap,
+    **LAYER_RULES,
+    **ORNAMENT_RULES,
 }
 
 
@@ -631,7 +496,7 @@ def check(card: Card, grid: Grid | Length | str | None = None) -> tuple[Finding,
     grid  the ruler whose marks the remedies land on; unless given, the card's own
     Returns: findings, "stop" before "caution" before "note"; empty if all is well.
     """
-    bench = _Bench(card, card.grid if grid is None else as_grid(grid))
+    bench = Bench(card, card.grid if grid is None else as_grid(grid))
     found = [finding for rule in RULES.values() for finding in rule(bench)]
     return tuple(sorted(found, key=lambda finding: SEVERITIES.index(finding.severity)))
 

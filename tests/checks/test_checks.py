@@ -14,7 +14,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from popkit.card import Card, CardError, ClearFront, CutStep, JoinedFront, OnePieceFront, Tier
+from popkit.card import (
+    Card,
+    CardError,
+    ClearFront,
+    CutStep,
+    JoinedFront,
+    Layer,
+    OnePieceFront,
+    Ornament,
+    Tier,
+)
 from popkit.checks import RULES, SEVERITIES, check, mended, score_room
 from popkit.folding import closed_reach, room
 from popkit.lengths import Grid, Q, mm, parse_length
@@ -51,6 +61,16 @@ def with_tier(card: Card, number: int, **sizes: str) -> Card:
 def test_a_sound_card_has_no_findings(card):
     assert check(card) == ()
 
+
+def with_layers(card: Card, *layers: Layer) -> Card:
+    return replace(card, layers=layers)
+
+
+def with_ornaments(card: Card, *rows: tuple[str, str, str] | dict[str, str]) -> Card:
+    return replace(card, ornaments=tuple(Ornament(name="kite", **row) for row in rows))
+
+
+MAT = Layer(on="back", name="mat")  # on GLUED: 3¾ × 2¾ in the middle of 4 × 3
 
 # what is broken, the card, rule, severity, where, a size its message must name
 BROKEN = [
@@ -93,6 +113,55 @@ BROKEN = [
     ("shallow step", with_tier(CUT, 1, depth="2.5 mm"), "shelf", "caution", "tier 1", "2.5 mm"),
     ("starts at the score", replace(GLUED, front=ClearFront(gap="0 in")), "gap", "note",
      "clear front", ""),
+    # band 1 of GLUED is ½ in high, so a reveal of ¼ in leaves nothing
+    ("mat all reveal", with_layers(GLUED, Layer(on="band 1", reveal="1/4 in", name="mat")),
+     "layer-gone", "stop", "mat", "¼ in"),
+    ("mat past the top", with_layers(GLUED, replace(MAT, up="1/2 in")), "layer-edge", "stop", "mat",
+     "¼ in"),
+    ("strip past the card", with_layers(GLUED, Layer(on="back", width="4 1/4 in", length="1 in",
+     name="strip")), "layer-edge", "stop", "strip", "⅛ in"),
+    # tier 1 is 1/32 in in from each side of the 4 in card
+    ("strip past its tier", with_layers(GLUED, Layer(on="band 3", width="4 in", length="1 in",
+     name="strip")), "layer-edge", "caution", "strip", "1⁄32 in"),
+    ("mat over a foot", with_layers(GLUED, Layer(on="band 3", length="1 in", up="-1/4 in", name="mat")),
+     "layer-fold", "stop", "mat", "¼ in"),
+    ("mat over a shelf edge", with_layers(GLUED, Layer(on="band 3", length="1 in", up="1 1/4 in",
+     name="mat")), "layer-fold", "stop", "mat", "¼ in"),
+    ("mat over the slits", with_layers(CUT, Layer(on="tier 1", name="mat")), "layer-fold", "stop", "mat",
+     "tier 2"),
+    # tier 2's top tab is ½ in, glued from 2 in to 2½ in up the face of tier 1
+    ("mat on a whole face", with_layers(GLUED, Layer(on="tier 1", name="mat")), "layer-glue", "caution",
+     "mat", "½ in"),
+    ("mat under the bottom tabs", with_layers(GLUED, Layer(on="front", length="2 in", up="-1/4 in",
+     name="mat")), "layer-glue", "caution", "mat", "¼ in"),
+    ("mat out of sight", with_layers(GLUED, Layer(on="tier 1", length="1 in", up="0 in", name="mat")),
+     "layer-area", "note", "mat", ""),
+    ("strip over its mat", with_layers(GLUED, MAT, Layer(on="mat", width="3 13/16 in", length="1 in",
+     name="strip")), "layer-over", "caution", "strip", "1⁄32 in"),
+    ("two mats in one place", with_layers(GLUED, MAT, replace(MAT, name="other")), "layers-meet",
+     "caution", "other", ""),
+    # tier 1's foot is ½ in out on a 6 in card, so 5½ in hides
+    ("tall ornament", with_ornaments(GLUED, {"on": "tier 1", "height": "5 9/16 in", "width": "1 in"}),
+     "ornament-high", "stop", "kite", "1⁄16 in"),
+    ("ornament past the card", with_ornaments(GLUED, {"on": "back", "height": "5 in", "width": "1 in",
+     "along": "3 1/4 in"}), "ornament-side", "stop", "kite", "¼ in"),
+    ("ornament past its tier", with_ornaments(with_tier(GLUED, 3, width="3 in"), {"on": "tier 3",
+     "height": "2 in", "width": "1 in", "along": "-1/4 in"}), "ornament-side", "caution", "kite",
+     "¼ in"),
+    ("wide ornament", with_ornaments(with_tier(GLUED, 3, width="3 in"), {"on": "tier 3",
+     "height": "2 in", "width": "3 1/2 in"}), "ornament-side", "caution", "kite", "¼ in"),
+    ("deep pad", with_ornaments(GLUED, {"on": "tier 1", "height": "1 in", "up": "3 in",
+     "width": "1 in", "pad": "1/2 in"}), "ornament-pad", "stop", "kite", "½ in"),
+    ("pad down to the foot", with_ornaments(GLUED, {"on": "tier 1", "height": "4 in", "width": "1 in",
+     "pad": "1/8 in"}), "ornament-foot", "stop", "kite", "2½ in"),
+    ("over a cut step", with_ornaments(CUT, {"on": "back", "height": "100 mm", "width": "30 mm"}),
+     "ornament-foot", "stop", "kite", "70 mm"),
+    ("hidden ornament", with_ornaments(GLUED, {"on": "tier 1", "height": "2 1/2 in", "width": "1 in"}),
+     "ornament-unseen", "note", "kite", ""),
+    ("two in one place", replace(with_ornaments(GLUED, {"on": "tier 3", "height": "3 in",
+     "width": "1 in"}), ornaments=(Ornament(on="tier 3", height="3 in", width="1 in", name="gull"),
+     Ornament(on="tier 3", height="2 in", width="1 in", along="2 in", name="kite"))),
+     "ornaments-meet", "caution", "kite", ""),
 ]  # fmt: skip
 
 
