@@ -3,9 +3,10 @@
 Cabinet projection: across the fold and straight up are drawn true, what comes towards you is
 drawn at 45 degrees downwards to the left and half as long. Every part is a flat strip along
 the fold, so one strip hides another exactly as their edges do in the side view; the strips
-are painted from the farthest to the nearest. What lies nearer is drawn lighter.
+are painted from the farthest to the nearest. What lies nearer is drawn lighter. Mats lie in
+the plane of what they are pasted to; an ornament is a plain cut-out of its own width and height.
 
-Imports: lengths, card, folding, drawing.conventions, drawing.lettering, drawing.side, drawing.svg.
+Imports: lengths, card, areas, folding, drawing (conventions, lettering, side, svg).
 Source: cabinet projection, receding axis at 45 degrees and half length, ISO 5456-3:1996 (from memory).
 """
 
@@ -16,7 +17,8 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from popkit.card import Card, CutStep
+from popkit.areas import Placed, placed_layers, placed_ornaments
+from popkit.card import Card, CutStep, Ornament
 from popkit.drawing.conventions import (
     CLEAR_EDGE,
     INK,
@@ -43,6 +45,12 @@ _DEPTH = 0.5 * math.cos(math.radians(45))
 _PITCH = (ASCENT + DESCENT) * WORDS + 1.0
 _HEIGHTS = (0.94, 0.9, 0.86, 0.82, 0.76, 0.7, 0.6, 0.5, 0.4, 0.3, 0.2, 0.1)
 _IN_HAND = Line(ink=INK, weight=0.8)
+_MAT_EDGE = Line(ink=INK, weight=0.2)
+_ARCH = tuple(
+    (0.5 - 0.5 * math.cos(turn * math.pi / 8), 0.6 + 0.4 * math.sin(turn * math.pi / 8))
+    for turn in range(9)
+)
+"""The round top of an ornament, as shares of its width and height."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,11 +61,13 @@ class Strip:
     piece   the piece of the cut list that it belongs to
     start, stop  (x, y) of the side view, mm
     left, right  along the fold from the left side of the card, mm
-    rank    order from the back forwards: of two strips in one plane the later lies on the earlier
+    rank    order from the back forwards: of two strips in one plane the later lies on the earlier;
+            what is pasted on comes between its ground and the next
     ground  whether it lies on the front whatever the opening
     holes   (from, to, left, right): from and to as shares of the way from start to stop
     clear   whether one sees through it
     tint    its colour
+    kind    "card", "mat" (anything pasted flat) or "ornament"
     """
 
     part: str
@@ -66,11 +76,12 @@ class Strip:
     stop: tuple[float, float]
     left: float
     right: float
-    rank: int
+    rank: float
     ground: bool = False
     holes: tuple[tuple[float, float, float, float], ...] = ()
     clear: bool = False
     tint: str = PAPER
+    kind: str = "card"
 
 
 def _at(strip: Strip, share: float) -> tuple[float, float]:
@@ -78,8 +89,65 @@ def _at(strip: Strip, share: float) -> tuple[float, float]:
     return x1 + (x2 - x1) * share, y1 + (y2 - y1) * share
 
 
-def strips(card: Card, view: Opened) -> list[Strip]:
-    """Every flat strip of the opened card, in the order of gluing."""
+def strips(
+    card: Card,
+    view: Opened,
+    *,
+    tiers: int | None = None,
+    layers: bool = True,
+    ornaments: bool = True,
+) -> list[Strip]:
+    """Every flat strip of the opened card, in the order of gluing, then what is pasted on.
+
+    tiers   only so many, from the back, with what is pasted on them
+    layers, ornaments  whether those are wanted
+    """
+    found = _card_strips(card, view)
+    if tiers is not None:
+        left_out = tuple(f"tier {number} " for number in range(tiers + 1, len(card.tiers) + 1))
+        found = [strip for strip in found if not strip.part.startswith(left_out)]
+    grounds = {strip.part.removesuffix(" face"): strip for strip in found}
+    grounds["front"] = next(strip for strip in found if strip.start[1] == 0 and strip.rank == 1)
+    pasted = (*(placed_layers(card) if layers else ()), *(placed_ornaments(card) if ornaments else ()))
+    for place, one in enumerate(pasted, 1):
+        if one.part in grounds and one.is_there:
+            found.append(_pasted(one, grounds[one.part], view, place / (len(pasted) + 1)))
+    return found
+
+
+def _pasted(one: Placed, ground: Strip, view: Opened, share: float) -> Strip:
+    """A mat or an ornament as a strip in the plane of its ground, or as far before it as its pad
+    is thick; folding the card presses the pad flat."""
+    line = view.pose[one.part].tolist()
+    foot, top = (line[-1], line[-2]) if one.part.startswith("tier") else (line[0], line[-1])
+    long = math.dist(foot, top) or 1.0
+    along = ((top[0] - foot[0]) / long, (top[1] - foot[1]) / long)
+    ornament = isinstance(one.source, Ornament)
+    out = float(one.out_mm) * math.sin(math.radians(view.angle)) if ornament else 0.0
+    low, high = float(one.start_mm), float(one.stop_mm)
+    ends = [
+        (
+            foot[0] + along[0] * at + along[1] * out,
+            foot[1] + along[1] * at - along[0] * out,
+        )
+        for at in (low, high)
+    ]
+    outside = one.side == "outside"
+    return Strip(
+        part=one.name,
+        piece=one.name,
+        start=ends[0],
+        stop=ends[1],
+        left=float(one.left_mm),
+        right=float(one.left_mm + one.width_mm),
+        rank=-share if outside and ground.ground else ground.rank + (share - 1 if outside else share),
+        ground=ground.ground,
+        tint=PAPER if ornament else mixed(ground.tint, PAPER, 0.55),
+        kind="ornament" if ornament else "mat",
+    )
+
+
+def _card_strips(card: Card, view: Opened) -> list[Strip]:
     pose = view.pose
     points = {part: [tuple(point) for point in pose[part].tolist()] for part in pose}
     wide, count = float(mm(card.width)), len(card.tiers)
@@ -299,15 +367,28 @@ class _Oblique:
         with sketch.group("card"):
             for strip in order:
                 ring = self.ring(strip)
-                name = strip.part.replace(" ", "-")
+                name = strip.part.replace(" ", "-") if strip.kind == "card" else ""
                 line = _IN_HAND if strip.piece in self.marked else OUTLINE
-                if strip.clear:
+                if strip.kind == "mat":
+                    line = _MAT_EDGE if strip.piece not in self.marked else line
+                    sketch.area(ring, fill=strip.tint, line=line, kind="mat")
+                elif strip.kind == "ornament":
+                    sketch.area(self._arch(strip), fill=strip.tint, line=line, kind="ornament")
+                elif strip.clear:
                     line = CLEAR_EDGE if strip.piece not in self.marked else line
                     sketch.area(ring, line=line, name=name)
                     self._gleam(strip)
                 else:
                     holes = [self.ring(strip, hole) for hole in strip.holes]
                     sketch.area(ring, fill=strip.tint, line=line, holes=holes, name=name)
+
+    def _arch(self, strip: Strip) -> list[tuple[float, float]]:
+        """An ornament's outline: upright sides and a round top, as wide and high as it is."""
+        wide = strip.right - strip.left
+        return [
+            self._flat(_at(strip, up), strip.left + wide * share)
+            for share, up in ((1.0, 0.0), (0.0, 0.0), *_ARCH)
+        ]
 
     def _gleam(self, strip: Strip) -> None:
         """Three slanting strokes near the free edge: a clear sheet."""
@@ -336,7 +417,7 @@ class _Oblique:
 
     def names(self, order: Sequence[Strip], right: float) -> None:
         """The parts that are seen by name, in a column to the right of `right`."""
-        rings = [(self.ring(strip), strip.clear) for strip in order]
+        rings = [(self.ring(strip), strip.clear or strip.kind == "mat") for strip in order]
         boxes = [
             Box(*map(min, zip(*ring, strict=True)), *map(max, zip(*ring, strict=True)))
             for ring, _ in rings
@@ -346,8 +427,8 @@ class _Oblique:
             if strip.part in labels:
                 nearer = [
                     (ring, box)
-                    for (ring, clear), box in zip(rings[place + 1 :], boxes[place + 1 :], strict=True)
-                    if not clear and box.meets(boxes[place])
+                    for (ring, thin), box in zip(rings[place + 1 :], boxes[place + 1 :], strict=True)
+                    if not thin and box.meets(boxes[place])
                 ]
                 if spot := self._seen(strip, nearer):
                     spots.append((spot[1], spot[0], labels[strip.part]))
@@ -444,6 +525,8 @@ def draw_oblique(
     grids: Sequence[Grid | Length | str] | None = None,
     names: bool = True,
     tiers: int | None = None,
+    layers: bool = True,
+    ornaments: bool = True,
     page_mm: float = 80.0,
     scale: Fraction | float | str | None = None,
     steady: bool = False,
@@ -456,7 +539,8 @@ def draw_oblique(
     slips    {tier number: how much too far out its foot is glued}, negative for too near
     grids    two rulers, for the words that go with the picture
     names    name the parts that are seen, in a column beside the picture
-    tiers    draw only so many tiers, from the back: a card half made
+    tiers    draw only so many tiers, from the back: a card half made, or peeled
+    layers, ornaments  draw what is pasted flat, and what stands on the tiers
     page_mm  how long the longer of back and front is drawn when it lies across the view
     scale    instead of `page_mm`: 1 is true size
     steady   keep one frame for all openings
@@ -469,10 +553,7 @@ def draw_oblique(
     """
     view = opened(card, angle_deg, slips)
     picture = _Oblique(card, view, scale_for(card, page_mm, scale), prefix, marked)
-    found = strips(card, view)
-    if tiers is not None:
-        left_out = tuple(f"tier {number} " for number in range(tiers + 1, len(card.tiers) + 1))
-        found = [strip for strip in found if not strip.part.startswith(left_out)]
+    found = strips(card, view, tiers=tiers, layers=layers, ornaments=ornaments)
     order = painted(found, view.angle)
     picture.paint(order)
     frame = picture.frame() if steady else None

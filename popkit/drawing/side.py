@@ -5,7 +5,7 @@ opening angle. Under the front one bar a tier shows how far its face reaches whe
 closed, up to the edge past which it would show. Every point of the card is a point of
 `folding.pose`; tabs and panels are drawn a little off the card they lie on, to be seen.
 
-Imports: lengths, card, folding, drawing.conventions, drawing.lettering, drawing.svg.
+Imports: lengths, card, areas, folding, drawing.conventions, drawing.lettering, drawing.svg.
 """
 
 from __future__ import annotations
@@ -16,7 +16,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import NamedTuple
 
-from popkit.card import Card
+from popkit.areas import Placed, placed_layers, placed_ornaments
+from popkit.card import Card, Ornament
 from popkit.drawing.conventions import (
     CARD_EDGE,
     CLEAR_EDGE,
@@ -27,6 +28,7 @@ from popkit.drawing.conventions import (
     PAPER,
     SECOND,
     TAB_EDGE,
+    TINT_DEEP,
     WORDS,
     Line,
     shade,
@@ -43,6 +45,8 @@ _ROW = 5.2  # mm from one bar to the next
 _FOUND = Line(ink=SECOND, weight=0.9)
 _SHOWS = Line(ink=INK, weight=1.6)
 _TRACE = Line(ink=SECOND, weight=0.25)
+_MAT = 0.55  # mm on the picture that a mat is thick, and an ornament
+_MAT_EDGE = Line(ink=INK, weight=0.2)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -203,9 +207,11 @@ class _Side:
         k: float,
         prefix: str,
         marked: Collection[str],
+        tiers: int | None,
     ) -> None:
         self.card, self.view, self.facts, self.read, self.k = card, view, facts, read, k
         self.marked = set(marked)
+        self.shown = len(card.tiers) if tiers is None else min(max(0, tiers), len(card.tiers))
         self.sketch = Sketch(prefix=prefix)
         self.points = {part: self._flipped(view.pose[part]) for part in view.pose}
         self.lean = math.radians(view.angle)
@@ -226,7 +232,7 @@ class _Side:
         """The room under each shelf, tinted as the tier's face is in the oblique view."""
         count = len(self.card.tiers)
         with self.sketch.group("tubes"):
-            for number in range(1, count + 1):
+            for number in range(1, self.shown + 1):
                 glued, edge, foot = self.points[f"tier {number}"]
                 hinge = (0.0, 0.0) if number == 1 else self.points[f"tier {number - 1}"][2]
                 self.sketch.area([hinge, glued, edge, foot], fill=shade(number, count))
@@ -234,10 +240,10 @@ class _Side:
     def ghost(self) -> None:
         """Where slipped tiers should stand, and the back that was asked for."""
         view = self.view
-        if not any(view.slips):
+        if not any(view.slips[: self.shown]):
             return
         with self.sketch.group("ghost", GHOST):
-            for number in range(1, len(view.slips) + 1):
+            for number in range(1, self.shown + 1):
                 name = f"tier {number}"
                 if not (view.pose[name] == view.true[name]).all():
                     self.sketch.polyline(self._flipped(view.true[name]), name=f"true-tier-{number}")
@@ -282,7 +288,7 @@ class _Side:
         if self._apart() < _LAYER * 1.4:
             return
         with sketch.group("tabs"):
-            for number in range(1, len(self.card.tiers) + 1):
+            for number in range(1, self.shown + 1):
                 if f"tier {number} top tab" not in self.points:
                     continue
                 crease, end = self.points[f"tier {number} top tab"]
@@ -292,19 +298,66 @@ class _Side:
 
     def tiers(self) -> None:
         """Shelf and face of each tier, from the back forwards, thinner as they fold together."""
-        sketch, tiers = self.sketch, self.card.tiers
+        sketch = self.sketch
         apart = self._apart()
         thin = Line(ink=INK, weight=round(max(0.2, min(CARD_EDGE.weight, apart * 0.4)), 2))
-        for number in range(1, len(tiers) + 1):
+        for number in range(1, self.shown + 1):
             line = thin if f"tier {number}" not in self.marked else self._line(f"tier {number}")
             with sketch.group("tier", line):
                 sketch.polyline(self.points[f"tier {number}"], name=f"tier-{number}")
+
+    def pasted(self, layers: bool, ornaments: bool) -> None:
+        """Mats and ornaments on edge, each on its side of the part it lies on, where there is room."""
+        placed = (
+            *(placed_layers(self.card) if layers else ()),
+            *(placed_ornaments(self.card) if ornaments else ()),
+        )
+        hidden = {f"tier {number}" for number in range(self.shown + 1, len(self.card.tiers) + 1)}
+        if self._apart() < _LAYER * 1.4:
+            hidden |= {f"tier {number}" for number in range(1, self.shown + 1)}
+        stacked: dict[tuple[str, str], int] = {}
+        with self.sketch.group("pasted"):
+            for one in placed:
+                if one.part not in hidden and one.is_there:
+                    place = stacked.get((one.part, one.side), 0)
+                    stacked[one.part, one.side] = place + 1
+                    self._on_edge(one, place)
+
+    def _on_edge(self, one: Placed, place: int) -> None:
+        line = self.points[one.part]
+        foot, top = (line[-1], line[-2]) if one.part.startswith("tier") else (line[0], line[-1])
+        long = math.hypot(top[0] - foot[0], top[1] - foot[1]) or 1.0
+        across = ((top[1] - foot[1]) / long, -(top[0] - foot[0]) / long)  # to the left, looking up
+        way = 1.0 if (one.part == "front") == (one.side == "inside") else -1.0
+        ornament = isinstance(one.source, Ornament)
+        pad = float(one.out_mm) * self.k * math.sin(self.lean) if ornament else 0.0
+        off = CARD_EDGE.weight / 2 + (pad if ornament else _MAT * (place if place < 3 else 3))
+        low, high = (float(at) * self.k / long for at in (one.start_mm, one.stop_mm))
+        ends = [
+            (
+                foot[0] + (top[0] - foot[0]) * share + across[0] * way * off,
+                foot[1] + (top[1] - foot[1]) * share + across[1] * way * off,
+            )
+            for share in (low, high)
+        ]
+        if pad > 0.2:
+            middle = [((2 - at) * ends[0][0] + (1 + at) * ends[1][0]) / 3 for at in (0, 1)]
+            level = [((2 - at) * ends[0][1] + (1 + at) * ends[1][1]) / 3 for at in (0, 1)]
+            block = self._off((middle[0], level[0]), (middle[1], level[1]), -way * pad)
+            self.sketch.area(block, fill=TINT_DEEP, line=_MAT_EDGE, kind="pad")
+        marked = one.name in self.marked
+        self.sketch.area(
+            self._off(*ends, way * _MAT),
+            fill=PAPER if ornament else TINT_DEEP,
+            line=Line(ink=INK, weight=0.8) if marked else _MAT_EDGE,
+            kind="ornament" if ornament else "mat",
+        )
 
     def numbers(self) -> None:
         """The number of each tier in the room under its shelf, where it fits."""
         sketch = self.sketch
         with sketch.group("names"):
-            for number in range(1, len(self.card.tiers) + 1):
+            for number in range(1, self.shown + 1):
                 glued, edge, foot = self.points[f"tier {number}"]
                 hinge = (0.0, 0.0) if number == 1 else self.points[f"tier {number - 1}"][2]
                 ring = [hinge, glued, edge, foot]
@@ -376,14 +429,15 @@ class _Side:
             sketch.line(limit, 2.0, limit, last + 3.4)
         with sketch.group("rows"):
             sketch.words(-3, 4.6, "when closed", anchor="end", ink=SECOND)
-            ticks = [float(row.foot) * k for row in facts.rows]
+            shown = facts.rows[: self.shown]
+            ticks = [float(row.foot) * k for row in shown]
             front = self.card.front.panel_name or self.card.front.flap_name
             box = sketch.box_of(limit - 1.2, 4.6, front, anchor="end")
             if any(box.left - 1 < tick < box.right + 1 for tick in ticks):
                 sketch.words(right + 4, 4.6, front)
             else:
                 sketch.words(limit - 1.2, 4.6, front, anchor="end")
-            for number, (row, tick) in enumerate(zip(facts.rows, ticks, strict=True), 1):
+            for number, (row, tick) in enumerate(zip(shown, ticks, strict=True), 1):
                 y = first + (number - 1) * _ROW
                 foot = self.points[f"tier {number}"][2][0]
                 reach = foot + float(row.face) * k
@@ -403,7 +457,7 @@ class _Side:
             if dimensions:
                 edge += f", {self.read.both(facts.limit)}"
             sketch.words(limit, y, edge, anchor="middle" if dimensions else "end", ink=SECOND)
-            if any(self.view.slips):
+            if any(self.view.slips[: self.shown]):
                 y += _ROW + 1
                 self._true_foot(1, y)
                 x = sketch.words(3.4, y, "where it belongs", ink=SECOND).right + 7
@@ -459,6 +513,9 @@ def draw_side(
     scale: Fraction | float | str | None = None,
     steady: bool = False,
     marked: Collection[str] = (),
+    tiers: int | None = None,
+    layers: bool = True,
+    ornaments: bool = True,
     prefix: str = "",
     title: str | None = None,
 ) -> str:
@@ -471,6 +528,8 @@ def draw_side(
     scale       instead of `page_mm`: 1 is true size
     steady      keep one frame for all openings, for a picture that moves
     marked      names of pieces to draw heavier, as in the cut list
+    tiers       draw only so many tiers, from the back: a card half made, or peeled
+    layers, ornaments  draw what is pasted flat, and what stands on the tiers
     prefix      begins every id
     title       for screen readers; unless given, what it is
     Returns: SVG text in millimetres. An opening that a slipped card cannot reach is drawn at the
@@ -481,12 +540,13 @@ def draw_side(
     view = opened(card, angle_deg, slips)
     read = Readings.of(card.height, grids)
     facts, k = _Facts(card, view), scale_for(card, page_mm, scale)
-    side = _Side(card, view, facts, read, k, prefix, marked)
+    side = _Side(card, view, facts, read, k, prefix, marked, tiers)
     side.tubes()
     side.ghost()
     side.tabs()
     side.pages()
     side.tiers()
+    side.pasted(layers, ornaments)
     side.numbers()
     lowest = side.rows(dimensions)
     side.page_names()
