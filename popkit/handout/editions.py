@@ -11,6 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from popkit.handout.job import Job
+from popkit.handout.scores import scores
 from popkit.handout.student import student
 from popkit.handout.template import template
 
@@ -50,6 +51,12 @@ EDITIONS: dict[str, Edition] = {
             template="template.typ",
             contents=template,
             true_size=True,
+        ),
+        Edition(
+            name="scores",
+            what="every score of every piece, in the order of the board",
+            template="scores.typ",
+            contents=scores,
         ),
     )
 }

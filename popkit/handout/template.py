@@ -29,7 +29,6 @@ from popkit.handout.template_drawing import (
     draw_map,
     draw_ruler,
     draw_sheet,
-    ruler_depth,
     wrapped,
 )
 from popkit.handout.template_pages import Room, Sheet, Tiling, arranged
@@ -42,7 +41,9 @@ __all__ = ["template"]
 
 _SIDE, _FOOT = 8.0, 17.0  # millimetres of margin: three sides of a sheet, and its foot with the footer
 _APART = 2.0  # between the parts of a sheet
+_BESIDE = 4.0  # between the bars and the words beside them
 _EM = 25.4 / 72
+_MAP = 62.0, 62.0  # the most a map takes, millimetres, unless its words need more
 
 _WORDS = {
     "for": "For",
@@ -55,9 +56,8 @@ _WORDS = {
 }
 _HOW = (
     "Print every page at 100 %, which some printers call “actual size”. Leave “fit to page” off.",
-    "Then measure the bars on each page with a ruler, across the paper and along it. If they are not "
-    "100 mm and 4 in long, cut nothing: the pages can be made anew to suit the printer, from what the "
-    "ruler shows.",
+    "Then measure the bars on the sheets, across the paper and along it. If they are not 100 mm and "
+    "4 in long, cut nothing: the sheets can be made anew to suit the printer.",
     "Lay a piece on its card or clear sheet, good side up, with the grain arrow along the grain. "
     "Prick through the corners and the ends of every line, or cut round it.",
 )
@@ -71,7 +71,7 @@ _JOINING = (
 _LEFT = "Left edge: cut on the dotted line, lay it on tile {tile}{marks}."
 _TOP = "Top edge: cut on the dotted line, lay it on tile {tile}{marks}."
 _MARKS = ", diamond {letter} on {letter}"
-_MEASURE = "Measure both bars, {way} the paper. Print at 100 %."
+_MEASURE = "Measure {way} the paper here, {other} it at the left."
 
 
 def template(job: Job) -> dict:
@@ -113,12 +113,12 @@ def _for_anyone(job: Job) -> dict:
         "side": _SIDE,
         "foot": _FOOT,
         "apart": _APART,
-        "up": layouts[False].rulers["up"],
+        "beside": _BESIDE,
         "level": layouts[False].rulers["level"],
         "key": _key(pieces, size, bool(tilings)),
         "contents": _contents(sheets),
         "joining": [line.format(overlap=_overlap(job)) for line in _JOINING] if tilings else [],
-        "maps": [_map(one, size, job) for one in tilings],
+        "maps": [_map(one, size) for one in tilings],
         "cautions": [{"topic": one.topic, "text": one.text} for one in (told[0], *told[-2:])],
         "sheets": [layouts[sheet.room.flipped].page(sheet, shown) for sheet in sheets],
     }
@@ -148,12 +148,17 @@ class _Layout:
         self.body = wide - 2 * _SIDE, tall - _SIDE - _FOOT
         self.line = size * 1.42
         self.head = math.ceil(size * 1.3 * 1.4 + 2)
+        self.way, other = ("along", "across") if flipped else ("across", "along")
+        self.measure = _MEASURE.format(way=self.way, other=other)
         self.rulers = {
-            "up": self._ruler(upright=True, way="across" if flipped else "along"),
-            "level": self._ruler(upright=False, way="along" if flipped else "across"),
+            "up": self._ruler(upright=True, way=other),
+            "level": self._ruler(upright=False, way=self.way),
         }
         across = self.body[0] - self.rulers["up"]["width"] - _APART
-        down = self.body[1] - self.head - self.rulers["level"]["height"] - 2 * _APART
+        beside = self.body[0] - self.rulers["level"]["width"] - _BESIDE
+        words = len(wrapped([self.measure], size, beside * 0.96)) * self.line
+        self.strip = max(self.rulers["level"]["height"], words)
+        down = self.body[1] - self.head - self.strip - 2 * _APART
         least = [_LEFT.format(tile="AA99", marks=_MARKS.format(letter="aa")), _TOP]
         notes = sum(len(self._wrap(line)) for line in least)
         self.room = Room(
@@ -197,7 +202,8 @@ class _Layout:
             "picture": self._picture(svg, alt),
             "up": self.rulers["up"],
             "level": self.rulers["level"],
-            "measure": _MEASURE.format(way="along" if self.flipped else "across"),
+            "strip": self.strip,
+            "measure": self.measure,
         }
 
     def _title(self, sheet: Sheet) -> str:
@@ -312,7 +318,7 @@ def _contents(sheets: tuple[Sheet, ...]) -> dict:
     return {"head": ["Sheet", "Pieces"], "rows": rows}
 
 
-def _map(tiling: Tiling, size: float, job: Job) -> dict:
+def _map(tiling: Tiling, size: float) -> dict:
     """The map of a piece in tiles, with words."""
     name, count = tiling.piece.name, sum(map(len, tiling.names))
     names = [
@@ -323,9 +329,8 @@ def _map(tiling: Tiling, size: float, job: Job) -> dict:
         ", ".join(f"tile {tile} on sheet {sheet}" for tile, sheet in zip(*row, strict=True))
         for row in zip(tiling.names, tiling.sheets, strict=True)
     )
-    text = f"{name[:1].upper()}{name[1:]}: {count} tiles, to the left its top end above."
     alt = f"Where each tile of {name} goes, row by row from its top end: {rows}."
-    svg = draw_map(tiling.piece, tiling.across, tiling.along, names, size, (80.0, 80.0), alt)
+    svg = draw_map(tiling.piece, tiling.across, tiling.along, names, size, _MAP, alt)
     width, height = _svg_size(svg)
     text = f"{name[:1].upper()}{name[1:]} is in {count} tiles. Its top end is at the top."
     return {

@@ -42,6 +42,7 @@ from popkit.pieces import Piece
 
 __all__ = [
     "EDGE",
+    "HEAD",
     "OVERLAP",
     "Caption",
     "Join",
@@ -53,7 +54,6 @@ __all__ = [
     "draw_sheet",
     "facts_of",
     "holds_caption",
-    "ruler_depth",
     "wrapped",
 ]
 
@@ -71,7 +71,8 @@ def _tall(size: float) -> float:
     return (ASCENT + DESCENT) * size
 
 
-_HEAD = 1.25  # of the other words
+HEAD = 1.25
+"""How large the name of a piece is, of its other words."""
 
 
 # Words on a piece ---------------------------------------------------------------
@@ -136,7 +137,7 @@ def caption_of(
     sketch = Sketch()
     name = f"{piece.name}, tile {tile}" if tile else piece.name
     facts = facts_of(piece, shown) if full else []
-    head = size * _HEAD
+    head = size * HEAD
     lines = [(line, head) for line in wrapped([name], head, width)]
     lines += [(line, size) for line in wrapped(facts, size, width)]
     grain = piece.grain if full else None
@@ -151,10 +152,10 @@ def caption_of(
     return Caption(lines=tuple(lines), grain=grain, width=wide, height=tall)
 
 
-def _write(sketch: Sketch, caption: Caption, left: float, top: float, *, plate: bool) -> None:
-    """The block of words with its left top corner there."""
+def _write(sketch: Sketch, caption: Caption, left: float, top: float, plate: str = "") -> None:
+    """The block of words with its left top corner there, on a plate of that colour if on any."""
     if plate:
-        sketch.rect(left - 1, top - 0.5, caption.width + 2, caption.height + 1, fill=TINT)
+        sketch.rect(left - 1, top - 0.5, caption.width + 2, caption.height + 1, fill=plate)
     x = left + (4.0 if caption.grain == "length" else 0.0)
     y, last = top, top
     for words, size in caption.lines:
@@ -276,12 +277,12 @@ class _Drawing:
     def _place(
         self, region: Box, wide: float, tall: float, taken: Sequence[Box]
     ) -> tuple[float, float] | None:
-        """The left top corner of a free place of that size, as near the middle as there is."""
+        """The left top corner of a free place of that size, in the middle across if there is one."""
         room_x, room_y = region.right - region.left - wide, region.bottom - region.top - tall
         if room_x < 2 * _INNER or room_y < 1.0:
             return None
-        for share_y in _SHARES:
-            for share_x in _SHARES:
+        for share_x in _SHARES:
+            for share_y in _SHARES:
                 x = region.left + _INNER + (room_x - 2 * _INNER) * share_x
                 y = region.top + 0.5 + (room_y - 1.0) * share_y
                 box = Box(x, y, x + wide, y + tall)
@@ -312,7 +313,7 @@ class _Drawing:
         grounds = dict(self._step_grounds())
         for number, area in enumerate([*self.steps, *self.zones]):
             region = self._in_window(Box(*map(float, area[1:5])))
-            if region is None:
+            if region is None or area.name == self.plate.piece.name:
                 continue
             own = number // 2 if number < len(self.steps) else -1
             inner = [box for place, box in grounds.items() if place > own]
@@ -402,13 +403,16 @@ class _Drawing:
         with sketch.group("names"):
             caption = plate.caption
             if plate.where == "below":
-                _write(sketch, caption, 0.0, self.tall + _INNER, plate=False)
+                _write(sketch, caption, 0.0, self.tall + _INNER)
             elif plate.where == "right":
-                _write(sketch, caption, self.wide + _INNER, 0.0, plate=False)
+                _write(sketch, caption, self.wide + _INNER, 0.0)
             else:
                 place = self.caption_place(caption)
                 if place is not None:
-                    _write(sketch, caption, *place, plate=True)
+                    left, top = place
+                    right, bottom = left + caption.width, top + caption.height
+                    self.taken.append(Box(left - 2, top - 2, right + 2, bottom + 2))
+                    _write(sketch, caption, *place, PAPER if _clear(plate.piece) else TINT)
             self._names()
         return sketch
 
@@ -449,11 +453,6 @@ def draw_sheet(
 
 
 # Bars, key, map -----------------------------------------------------------------
-
-
-def ruler_depth(size: float) -> float:
-    """Millimetres that the two bars take across their length."""
-    return 2 * _pitch(size)
 
 
 def _pitch(size: float) -> float:

@@ -19,6 +19,7 @@ from itertools import count, product
 from popkit.drawing.lettering import Readings, text_width
 from popkit.handout.template_drawing import (
     EDGE,
+    HEAD,
     OVERLAP,
     Join,
     Plate,
@@ -111,9 +112,11 @@ def arranged(
 # Whole pieces -------------------------------------------------------------------
 
 
-def _natural(piece: Piece, shown: Readings, size: float) -> float:
-    """How wide the words of a piece are with none of its facts broken, its name aside."""
-    return max(text_width(fact, size) for fact in facts_of(piece, shown)) + 0.01
+def _natural(piece: Piece, shown: Readings, size: float, tile: str = "") -> float:
+    """How wide the words of a piece are with none of its facts broken, nor a name of usual length."""
+    name = text_width(f"{piece.name}{tile}", size * HEAD)
+    facts = max(text_width(fact, size) for fact in facts_of(piece, shown))
+    return (max(name, facts) if name < 1.5 * facts else facts) + 0.01
 
 
 def _window(piece: Piece) -> tuple[Fraction, Fraction, Fraction, Fraction]:
@@ -196,7 +199,7 @@ def _tiled(
 
 def _tiles(piece: Piece, shown: Readings, size: float, room: Room) -> _Tiles:
     """Tiles with their words inside each; or else under each, which leaves less for the tile."""
-    natural = _natural(piece, shown, size)
+    natural = _natural(piece, shown, size, ", tile A1")
     wide, tall = Fraction(room.width - 2 * EDGE), Fraction(room.tile - 2 * EDGE)
     inside = _cut_up(piece, wide, tall)
     plates = []
