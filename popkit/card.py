@@ -9,6 +9,7 @@ Imports: lengths, papers.
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
@@ -607,9 +608,12 @@ class Card:
                     continue
                 if one.on not in places and one.on not in names:
                     where = "lies" if kind is Layer else "stands"
-                    known = ", ".join((*places, *(names if kind is Layer else ())))
+                    known = (*places, *(names if kind is Layer else ()))
+                    near = difflib.get_close_matches(one.on.casefold(), known, n=1)
+                    meant = f"“{near[0]}”, or " if near else ""
                     faults.append(
-                        f"{label} {where} on {quoted(one.on)}, which is not there: write one of {known}."
+                        f"{label} {where} on {quoted(one.on)}, which is not there: write {meant}"
+                        f"one of {', '.join(known)}."
                     )
                 if one.name in taken:
                     faults.append(

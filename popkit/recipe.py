@@ -1,9 +1,9 @@
 """Recipes: a card with its title and remarks, as a TOML file that a tutor can write by hand.
 
 Above the first heading stand the fields of `Recipe`; [card] holds those of `Card`, [front] those
-of the form of front that it names, each [[tier]] those of its form of tier. Every length stands
-in quotes with its unit. A file with faults gives one `RecipeError` that holds all of them, each
-with its place and its remedy.
+of the form of front that it names, each [[tier]] those of its form of tier, each [[layer]] and
+each [[ornament]] those of `Layer` and `Ornament`. Every length stands in quotes with its unit. A
+file with faults gives one `RecipeError` that holds all of them, each with its place and its remedy.
 
 Imports: lengths, card, sections, tomltext. The only module that reads or writes recipe files.
 """
@@ -18,10 +18,12 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from popkit.card import Card
+from popkit.card import Card, Layer, Ornament
 from popkit.lengths import Grid, LengthError, as_grid, quoted
 from popkit.sections import (
     CARD_SECTIONS,
+    LIST_SECTIONS,
+    MOST_ROWS,
     MOST_TIERS,
     SectionReader,
     card_sections,
@@ -46,8 +48,15 @@ __all__ = [
 ]
 
 LARGEST_FILE = 1_000_000  # bytes; a recipe is a page of text
-_LIMITS = {"title": 80, "series": 80, "notes": 4000, "steps": 300}  # characters
-_MOST_STEPS = 100
+_LIMITS = {
+    "title": 80,
+    "series": 80,
+    "notes": 4000,
+    "steps": 300,
+    "envelope": 80,
+    "post": 80,
+}  # characters
+_MOST = {"steps": (100, "remarks"), "post": (20, "services")}
 _MOST_SHOWN = 50
 
 
@@ -108,8 +117,8 @@ class Recipe:
     ruler      the `Grid` its sizes are read on; unless given, the card's own
     steps      the tutor's own remarks beside the steps that popkit writes, each one line of 300
                characters at most
-    layers     of paper on the card; none yet
-    ornaments  on the tiers; none yet
+    envelope   what it is sent in, as the tutor calls it ("A7"), one line, or ""
+    post       services it is sent by, each one line of 80 characters at most
     A run of white space in a text of one line counts as one space.
     Raises: RecipeError with every fault.
     """
@@ -121,8 +130,18 @@ class Recipe:
     minutes: int | None = None
     ruler: Grid | None = None
     steps: tuple[str, ...] = ()
-    layers: tuple = ()
-    ornaments: tuple = ()
+    envelope: str = ""
+    post: tuple[str, ...] = ()
+
+    @property
+    def layers(self) -> tuple[Layer, ...]:
+        """The card's mats and strips."""
+        return self.card.layers
+
+    @property
+    def ornaments(self) -> tuple[Ornament, ...]:
+        """The card's ornaments."""
+        return self.card.ornaments
 
     def __post_init__(self) -> None:
         faults: list[Fault] = []
@@ -130,20 +149,22 @@ class Recipe:
         def put(name: str, value: object) -> None:
             object.__setattr__(self, name, value)
 
-        for name in ("title", "series", "notes"):
+        for name in ("title", "series", "notes", "envelope"):
             put(name, _clean_text(getattr(self, name), name, faults))
-        if isinstance(self.steps, str) or not isinstance(self.steps, list | tuple):
-            remedy = 'Write a list, as in steps = ["…", "…"].'
-            faults.append(Fault(key="steps", what=f"This is {kind_of(self.steps)}.", remedy=remedy))
-        else:
-            if len(self.steps) > _MOST_STEPS:
-                what = f"There are {len(self.steps)} remarks."
-                faults.append(Fault(key="steps", what=what, remedy=f"Write {_MOST_STEPS} at most."))
-            steps = (
-                _clean_text(step, f"steps[{number}]", faults)
-                for number, step in enumerate(self.steps[:_MOST_STEPS], 1)
+        for name, (most, what) in _MOST.items():
+            rows = getattr(self, name)
+            if isinstance(rows, str) or not isinstance(rows, list | tuple):
+                remedy = f'Write a list, as in {name} = ["…", "…"].'
+                faults.append(Fault(key=name, what=f"This is {kind_of(rows)}.", remedy=remedy))
+                continue
+            if len(rows) > most:
+                count = f"There are {len(rows)} {what}."
+                faults.append(Fault(key=name, what=count, remedy=f"Write {most} at most."))
+            texts = (
+                _clean_text(text, f"{name}[{number}]", faults)
+                for number, text in enumerate(rows[:most], 1)
             )
-            put("steps", tuple(steps))
+            put(name, tuple(texts))
         if self.minutes is not None and not is_whole(self.minutes, 1, 1440):
             kind = "no time for a class" if is_whole(self.minutes) else kind_of(self.minutes)
             remedy = "Write a whole number of minutes, 1 to 1440, without quotes: minutes = 90."
@@ -155,14 +176,15 @@ class Recipe:
             if len(self.card.tiers) > MOST_TIERS:
                 what = f"There are {len(self.card.tiers)} tiers."
                 faults.append(Fault(key="tier", what=what, remedy=f"Write {MOST_TIERS} at most."))
+            for name in ("layer", "ornament"):
+                count = len(getattr(self.card, f"{name}s"))
+                if count > MOST_ROWS:
+                    what = f"There are {count} {name}s."
+                    faults.append(Fault(key=name, what=what, remedy=f"Write {MOST_ROWS} at most."))
             try:
                 put("ruler", self.card.grid if self.ruler is None else as_grid(self.ruler))
             except LengthError as fault:
                 faults.append(length_fault("ruler", fault))
-        for name in ("layers", "ornaments"):
-            if getattr(self, name) != ():
-                what = f"A recipe holds no {name} yet."
-                faults.append(Fault(key=name, what=what, remedy="Leave them out."))
         if faults:
             raise RecipeError(faults)
 
@@ -170,7 +192,7 @@ class Recipe:
 def _clean_text(text: object, key: str, faults: list[Fault]) -> object:
     """The text as a recipe keeps it; a fault goes on the list."""
     kind = key.partition("[")[0]
-    fault = text_fault(text, key, _LIMITS[kind], empty=kind in ("series", "notes"))
+    fault = text_fault(text, key, _LIMITS[kind], empty=kind in ("series", "notes", "envelope"))
     if fault is not None:
         faults.append(fault)
         return text
@@ -181,8 +203,7 @@ def _clean_text(text: object, key: str, faults: list[Fault]) -> object:
 
 # Reading ------------------------------------------------------------------------
 
-_LATER = {"layer": "layers", "ornament": "ornaments"}
-_PLAIN = ("title", "series", "notes", "minutes", "ruler", "steps")
+_PLAIN = ("title", "series", "notes", "minutes", "ruler", "steps", "envelope", "post")
 
 
 def read_recipe(text: str, name: str = "recipe") -> Recipe:
@@ -194,7 +215,7 @@ def read_recipe(text: str, name: str = "recipe") -> Recipe:
     if not isinstance(text, str):
         what = f"This is {kind_of(text)}."
         raise RecipeError([Fault(key="", what=what, remedy="Give the text of a recipe.")], name)
-    document = read_toml(text, lists=("tier", *_LATER))
+    document = read_toml(text, lists=LIST_SECTIONS)
     reader = SectionReader(document, _PLAIN)
     recipe = _recipe(reader) if document.values is not None else None
     if reader.faults:
@@ -205,10 +226,7 @@ def read_recipe(text: str, name: str = "recipe") -> Recipe:
 
 def _recipe(reader: SectionReader) -> Recipe | None:
     """The recipe in a document's values; its faults stay with the reader."""
-    values = reader.outermost((*_PLAIN, *CARD_SECTIONS), aside=tuple(_LATER))
-    for section, what in _LATER.items():
-        if section in values:
-            reader.fault(section, f"A recipe holds no {what} yet.", "Leave this section out.")
+    values = reader.outermost((*_PLAIN, *CARD_SECTIONS))
     plain = {key: values[key] for key in _PLAIN if key in values}
     if "title" not in plain:
         reader.missing("title", 'Write title = "…" at the top of the file.')

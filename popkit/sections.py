@@ -21,7 +21,17 @@ from functools import cache
 from types import MappingProxyType
 from typing import get_args, get_type_hints
 
-from popkit.card import FRONTS, TIER_FORMS, Card, CardError, CutStep, OnePieceFront, Tier
+from popkit.card import (
+    FRONTS,
+    TIER_FORMS,
+    Card,
+    CardError,
+    CutStep,
+    Layer,
+    OnePieceFront,
+    Ornament,
+    Tier,
+)
 from popkit.lengths import (
     LONGEST,
     Length,
@@ -37,6 +47,8 @@ from popkit.tomltext import Document, Fault, Number, child
 
 __all__ = [
     "CARD_SECTIONS",
+    "LIST_SECTIONS",
+    "MOST_ROWS",
     "MOST_TIERS",
     "SectionReader",
     "card_sections",
@@ -47,9 +59,17 @@ __all__ = [
     "written",
 ]
 
-CARD_SECTIONS = ("card", "front", "tier")
+CARD_SECTIONS = ("card", "front", "tier", "layer", "ornament")
+LIST_SECTIONS = ("tier", "layer", "ornament")
+"""The sections that come in any number, headed [[tier]]."""
 MOST_TIERS = 8
-_BESIDE_CARD = ("tiers", "front")  # fields of a card that have sections of their own
+MOST_ROWS = 60
+"""Layers, and ornaments, that one card may carry in a file."""
+_ROWS: Mapping[str, tuple[str, type]] = MappingProxyType(
+    {"layer": ("layers", Layer), "ornament": ("ornaments", Ornament)}
+)
+# Fields of a card that have sections of their own.
+_BESIDE_CARD = ("tiers", "front", "layers", "ornaments")
 
 
 # What a value is ----------------------------------------------------------------
@@ -150,16 +170,22 @@ def _keys(section: str) -> tuple[str, ...]:
     """The keys of a section; where it has several forms, of all of them."""
     if section == "card":
         return tuple(key for key in _kinds(Card) if key not in _BESIDE_CARD)
+    if section in _ROWS:
+        return tuple(_kinds(_ROWS[section][1]))
     keys = (key for model in _forms(section).values() for key in ("form", *_kinds(model)))
     return tuple(dict.fromkeys(keys))
 
 
 def _heading(section: str) -> str:
-    return f"[[{section}]]" if section == "tier" else f"[{section}]"
+    return f"[[{section}]]" if section in LIST_SECTIONS else f"[{section}]"
 
 
-# What people call a size of a tier where no spelling is near: the words of our own messages.
-_ALSO = {"tier": {"shelf": "depth", "height": "face"}}
+# What people call a size where no spelling is near: the words of our own messages.
+_ALSO = {
+    "tier": {"shelf": "depth", "height": "face"},
+    "layer": {"height": "length", "border": "reveal", "area": "on", "along": "across"},
+    "ornament": {"length": "height", "across": "along", "foam": "pad", "weight": "grams", "tier": "on"},
+}
 
 # Why a card cannot exist although each of its sizes can: (as `Card` says it, key, remedy unless
 # `Card` gives one after a colon, whether sizes have a part in it).
@@ -184,6 +210,10 @@ _REASONS = (
     ),
     (r"^Tier (\d+)'s slits .* front", "tier[{}].depth", "Write less.", True),
     (r"^Tier (\d+)'s slits", "tier[{}].face", "Write less.", True),
+    (r"^Layer (\d+) lies", "layer[{}].on", "", False),
+    (r"^Layer (\d+)'s name", "layer[{}].name", "", False),
+    (r"^Ornament (\d+) stands", "ornament[{}].on", "", False),
+    (r"^Ornament (\d+)'s name", "ornament[{}].name", "", False),
     (r"", "card", "Change one of the sizes it speaks of.", True),
 )
 _ANY_TIERS = (Tier(face=LONGEST, depth=LONGEST, width=LONGEST),)
@@ -295,7 +325,25 @@ class SectionReader:
             "front": front or OnePieceFront(),
             "tiers": tuple(tiers) if whole else _ANY_TIERS * max(1, len(tiers)),
         }
+        for section, (name, model) in _ROWS.items():
+            rows = [self._record(model, row, at) for at, row in self._rows(section)]
+            # Without its tiers a card has no places to check them against.
+            given[name] = tuple(rows) if tiers else ()
         return self._record(Card, values.get("card", {}), "card", given=given, hidden=_BESIDE_CARD)
+
+    def _rows(self, section: str) -> list[tuple[str, object]]:
+        """(key path, section) of each layer or ornament."""
+        rows = self.document.values.get(section, [])
+        if isinstance(rows, Mapping):
+            self.fault(section, f"The heading is written [{section}].", f"Write [[{section}]].")
+            return [(section, rows)]
+        if not isinstance(rows, list):
+            remedy = f"Write [[{section}]] as a heading for each {section}."
+            self.fault(section, f"This is {kind_of(rows)}.", remedy)
+            return []
+        if len(rows) > MOST_ROWS:
+            self.fault(section, f"There are {len(rows)} {section}s.", f"Write {MOST_ROWS} at most.")
+        return [(f"{section}[{number}]", row) for number, row in enumerate(rows[:MOST_ROWS], 1)]
 
     def _tier_rows(self) -> list[tuple[str, object]]:
         """(key path, section) of each tier."""
@@ -382,7 +430,7 @@ class SectionReader:
                 self.missing(child(at, key), f"Write {key} = {example}.")
         for key, (kind, needed) in kinds.items():
             if needed and key not in values:
-                values[key] = _STAND_INS[kind]
+                values[key] = _stand_in(model, key, kind)
         return self._built(model, values, table, at)
 
     def _built(self, model: type, values: dict[str, object], table: Mapping, at: str) -> object:
@@ -393,7 +441,7 @@ class SectionReader:
             kind, needed = _kinds(model)[key]
             values.pop(key, None)
             if needed:
-                values[key] = _STAND_INS[kind]
+                values[key] = _stand_in(model, key, kind)
 
         while True:  # ends: what has given way is not refused again
             try:
@@ -422,9 +470,17 @@ class SectionReader:
         if not (of_sizes and self._stood_in):
             remedy = hint[:1].upper() + hint[1:] if hint else cure
             self.fault(place.format(*found.groups()), what.rstrip(".") + ".", remedy)
+        section, _, key = place.partition("[{}].")
+        if section in _ROWS:  # that one alone gives way
+            name, row = _ROWS[section][0], int(found[1]) - 1
+            rows = list(values[name])
+            freed = {"on": "back"} if key == "on" else {"name": ""}
+            rows[row] = replace(rows[row], **freed)
+            values[name] = tuple(rows)
+            return
         values["front"] = OnePieceFront()
         if place != "front.form":
-            values["tiers"] = _ANY_TIERS
+            values["tiers"] = _ANY_TIERS * max(1, len(values["tiers"]))
 
     # values
 
@@ -478,8 +534,11 @@ class SectionReader:
         number = r"[0-9]{1,4}(\.[0-9]{1,9})?|[0-9]{1,12}/[1-9][0-9]{0,11}"
         if isinstance(text, str) and re.fullmatch(number, text) and 0 < Fraction(text) < 10_000:
             return Fraction(text)
+        name = key.rpartition(".")[2]
         what, remedy = "This is no grammage.", "Write grams per square metre, without quotes or unit:"
-        self.fault(key, what, f"{remedy} grammage = 220.")
+        if name == "grams":
+            what, remedy = "This is no weight.", "Write grams, without quotes or unit:"
+        self.fault(key, what, f"{remedy} {name} = {'2.5' if name == 'grams' else '220'}.")
         return None
 
     def _sheet(self, value: object, key: str) -> Sheet | None:
@@ -526,6 +585,11 @@ _READERS = {
 _STAND_INS = {Length: LONGEST, Sheet: SHEETS["A4"], Fraction: Fraction(1), str: "card"}
 
 
+def _stand_in(model: type, key: str, kind: type) -> object:
+    """A value that cannot be at fault itself."""
+    return "back" if key == "on" and model in (Layer, Ornament) else _STAND_INS[kind]
+
+
 def _refused_as(value: object) -> str:
     """How a `LengthError` quotes a value that it refuses."""
     return show_exact(value) if isinstance(value, Length) else str(value)
@@ -535,7 +599,9 @@ def _refused_as(value: object) -> str:
 
 
 def card_sections(card: Card) -> dict[str, object]:
-    """The sections of a card as plain data: "card", "front" and a list of "tier"."""
+    """The sections of a card as plain data: "card", "front", and lists of "tier", "layer" and
+    "ornament", the last two where there are any.
+    """
     main = _table(card, hidden=_BESIDE_CARD)
     if card.tier_stock == card.stock:
         del main["tier_stock"]
@@ -543,6 +609,11 @@ def card_sections(card: Card) -> dict[str, object]:
         "card": main,
         "front": {"form": card.front.form, **_table(card.front)},
         "tier": [{"form": tier.form, **_table(tier)} for tier in card.tiers],
+        **{
+            section: [_table(row) for row in getattr(card, name)]
+            for section, (name, _) in _ROWS.items()
+            if getattr(card, name)
+        },
     }
 
 
@@ -577,6 +648,6 @@ def written(length: Length) -> str:
         decimal = format(Decimal(value.numerator) / Decimal(value.denominator), "f")
         if Fraction(decimal) == value:
             return f"{decimal} {symbol}"
-    whole, rest = divmod(value, 1)
+    whole, rest = divmod(abs(value), 1)
     figures = [str(part) for part in (whole, rest) if part]
-    return " ".join([*(figures or ["0"]), symbol])
+    return ("-" if value < 0 else "") + " ".join([*(figures or ["0"]), symbol])

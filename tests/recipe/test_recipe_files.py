@@ -240,13 +240,14 @@ def test_written_lengths_need_no_special_keys(harbour):
 
 def test_a_recipe_made_in_code_is_checked_too(harbour):
     with pytest.raises(RecipeError) as caught:
-        Recipe(title="", card=harbour.card, minutes=0, steps="one", notes=5, layers=("mat",))
+        Recipe(title="", card=harbour.card, minutes=0, steps="one", notes=5, envelope=7, post="x")
     assert [fault.key for fault in caught.value.faults] == [
         "title",
         "notes",
+        "envelope",
         "steps",
+        "post",
         "minutes",
-        "layers",
     ]
     with pytest.raises(RecipeError, match="not a card"):
         Recipe(title="x", card=None)

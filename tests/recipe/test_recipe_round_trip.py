@@ -20,8 +20,11 @@ from popkit.card import (
     CutStep,
     Front,
     JoinedFront,
+    Layer,
     OnePieceFront,
+    Ornament,
     Tier,
+    place_names,
 )
 from popkit.lengths import Grid, Length, Q, parse_length
 from popkit.papers import SHEETS, STOCKS, Sheet, Stock
@@ -93,11 +96,48 @@ strips = st.builds(Tier, face=size, depth=size, top_tab=maybe, bottom_tab=maybe,
 steps = st.builds(CutStep, face=size, depth=size, width=size)
 
 
+labels = st.text(marks, max_size=40).filter(lambda text: " ".join(text.split()).isprintable())
+place = st.none() | size | st.just(Q(Fraction(-1, 3), "inch"))
+
+
+@st.composite
+def finishings(draw, tiers):
+    """(layers, ornaments) of a card with so many tiers, layers lying on layers too."""
+    layers = []
+    for number in range(draw(st.integers(0, 4))):
+        below = [layer.name for layer in layers]
+        layers.append(
+            Layer(
+                on=draw(st.sampled_from([*place_names(tiers), *below])),
+                reveal=draw(inset),
+                width=draw(maybe),
+                length=draw(maybe),
+                across=draw(place),
+                up=draw(place),
+                stock=draw(st.none() | stocks),
+                name=f"{number} {draw(labels)}",
+            )
+        )
+    ornaments = st.builds(
+        Ornament,
+        on=st.sampled_from(place_names(tiers, standing=True)),
+        height=size,
+        width=size,
+        along=place,
+        up=inset,
+        pad=maybe,
+        stock=st.none() | stocks,
+        grams=st.none() | st.fractions(Fraction(1, 50), 999, max_denominator=50),
+    )
+    return tuple(layers), draw(st.lists(ornaments, max_size=3))
+
+
 @st.composite
 def cards(draw):
     cut = draw(st.lists(steps, max_size=3))
     glued = draw(st.lists(strips, min_size=0 if cut else 1, max_size=4))
     front = draw(st.builds(OnePieceFront, length=maybe) if cut else fronts)
+    layers, ornaments = draw(finishings(len(cut) + len(glued)))
     try:
         return Card(
             width=draw(sizes(20, 1000)),
@@ -107,6 +147,8 @@ def cards(draw):
             side_inset=draw(inset),
             stock=draw(st.none() | stocks),
             tier_stock=draw(st.none() | stocks),
+            layers=layers,
+            ornaments=ornaments,
         )
     except CardError:
         assume(False)
@@ -120,6 +162,8 @@ recipes = st.builds(
     minutes=st.none() | st.integers(1, 1440),
     ruler=st.none() | st.sampled_from([Grid("1/16 in"), Grid("1/4 in"), Grid("1 mm"), Grid("0.5 mm")]),
     steps=st.lists(seen, max_size=4).map(tuple),
+    envelope=lines | st.just(""),
+    post=st.lists(seen, max_size=3).map(tuple),
     card=cards(),
 )
 
