@@ -2,7 +2,7 @@
 
 Students who make the same card on the same ruler share one kind of kit.
 
-Imports: lengths, papers, card, pieces, converting, recipe, roster, classplan.order.
+Imports: lengths, papers, card, areas, pieces, converting, recipe, roster, classplan.order.
 """
 
 from __future__ import annotations
@@ -11,18 +11,20 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import ceil
 
+from popkit.areas import placed_layers, placed_ornaments
 from popkit.card import Card, CutStep, grid_for
 from popkit.classplan.order import PlanError
 from popkit.converting import converted_card
-from popkit.lengths import LengthError, mm, quoted
+from popkit.lengths import Length, LengthError, mm, quoted, show_exact
 from popkit.papers import ENVELOPES, Envelope, Stock, as_envelope
 from popkit.pieces import Piece, cut_list
 from popkit.recipe import Recipe
 from popkit.roster import Roster, Student
 from popkit.sections import is_whole
 
-__all__ = ["Joint", "Kit", "joints", "kits_of", "smallest_envelope", "with_sundries"]
+__all__ = ["Joint", "Kit", "joints", "kits_of", "pads_of", "smallest_envelope", "with_sundries"]
 
 MOST = 100_000  # kits of a kind
 
@@ -32,15 +34,17 @@ class Joint:
     """Two things stuck together.
 
     what      "top tab of tier 1"
-    width     of the strip that is stuck, along the fold
+    width     of what is stuck, along the fold, in millimetres
     depth     of it, the other way
-    adhesive  "glue" or "tape"; tape where either is plastic
+    adhesive  "glue", "tape" (where either is plastic) or "pad"
+    pad       thickness of the foam, or None
     """
 
     what: str
     width: Fraction
     depth: Fraction
     adhesive: str
+    pad: Length | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,9 +104,16 @@ def joints(card: Card) -> tuple[Joint, ...]:
                 adhesive=stuck(card.stock, panel),
             )
         )
+    below = {one.name: one.stock for one in placed_layers(card)}
+    for one in placed_layers(card):
+        under = card.tier_stock if one.part.startswith("tier ") else card.stock
+        under = below.get(one.source.on, under)
+        adhesive = "tape" if one.on_plastic else stuck(one.stock, under)
+        found.append(Joint(what=one.name, width=one.width_mm, depth=one.length_mm, adhesive=adhesive))
     behind = card.stock
     for number, tier in enumerate(card.tiers, 1):
         if isinstance(tier, CutStep):
+            behind = card.stock
             continue
         wide = tier.width_in(card, number - 1)
         for tab, depth, other in (
@@ -118,7 +129,35 @@ def joints(card: Card) -> tuple[Joint, ...]:
                 )
             )
         behind = card.tier_stock
+    for one in placed_ornaments(card):
+        pad = one.source.pad
+        found.append(
+            Joint(
+                what=one.name,
+                width=one.width_mm,
+                depth=one.length_mm,
+                adhesive=stuck(one.stock) if pad is None else "pad",
+                pad=pad,
+            )
+        )
     return tuple(joint for joint in found if joint.depth > 0)
+
+
+def pads_of(kit: Kit) -> dict[str, int]:
+    """{"foam pads, 2 mm thick": how many} of one kit.
+
+    Source: two behind an ornament at least, else one for each square inch of it begun, so that it
+    does not curl; common practice, no source.
+    """
+    found: Counter[str] = Counter()
+    for joint in () if kit.card is None else joints(kit.card):
+        if joint.pad is not None:
+            number = max(2, ceil(joint.width * joint.depth / _SQUARE_INCH))
+            found[f"foam pads, {show_exact(joint.pad)} thick"] += number
+    return dict(found)
+
+
+_SQUARE_INCH = Fraction(127, 5) ** 2
 
 
 # From those who come to kits ------------------------------------------------------

@@ -130,13 +130,19 @@ def unfit(piece: Piece, order: Order) -> str | None:
     if had(bought, order.turn, order.longest):
         return None
     names = " or ".join(one.name for one in bought)
-    how = {"grain": " with its grain kept", "free": "", "never": " without turning"}[order.turn]
+    kept = " with its grain kept" if piece.grain is not None else ""
+    how = {"grain": kept, "free": "", "never": " without turning"}[order.turn]
     size = f"{show_exact(piece.width)} × {show_exact(piece.length)}"
     said = f"{piece.name}, {size}, fits no {names} sheet{how}"
     if order.longest is not None and had(bought, order.turn, None):
         shown = show_exact(from_mm(order.longest, unit_of(piece.width)))
         return f"{said} when no cut may be longer than {shown}; a longer trimmer would do it."
-    larger = sorted(had(SHEETS.values(), order.turn, order.longest), key=sheet_area)
+    # One that is sold where these are: in inches beside Letter, in millimetres beside A4.
+    sold = {unit_of(one.width) for one in bought}
+    larger = sorted(
+        had(SHEETS.values(), order.turn, order.longest),
+        key=lambda one: (unit_of(one.width) not in sold, sheet_area(one)),
+    )
     cupboard = had((s.sheet for s in order.supplies if s.limit is not None), order.turn, order.longest)
     remedies = []
     if cupboard:

@@ -13,7 +13,7 @@ from fractions import Fraction
 from numbers import Rational
 
 from popkit.classplan.classes import ClassPlan
-from popkit.classplan.kits import Kit
+from popkit.classplan.kits import Kit, pads_of
 from popkit.classplan.order import PlanError
 from popkit.lengths import quoted
 from popkit.papers import Envelope
@@ -84,7 +84,8 @@ def kit_list(plan: ClassPlan) -> tuple[Bag, ...]:
 def _bags(kit: Kit) -> Iterator[Bag]:
     large = kit.large_print
     pieces = tuple(BagItem(name=piece.name, count=piece.count, piece=piece) for piece in kit.pieces)
-    extras = tuple(BagItem(name=name, count=number) for name, number in kit.extras)
+    sundries = (*pads_of(kit).items(), *kit.extras)
+    extras = tuple(BagItem(name=name, count=number) for name, number in sundries)
     if isinstance(kit.envelope, Envelope):
         extras += (BagItem(name=f"{kit.envelope.name} envelope", count=1),)
     for is_large, count in ((False, kit.bags - large), (True, large)):

@@ -16,7 +16,7 @@ from math import ceil, floor, lcm
 
 from popkit.classplan.board import common_measure
 from popkit.classplan.classes import ClassPlan
-from popkit.classplan.kits import Joint, joints
+from popkit.classplan.kits import Joint, joints, pads_of
 from popkit.classplan.prices import Pack, PriceList, show_money
 from popkit.lengths import mm
 from popkit.papers import Envelope, Sheet, Stock
@@ -32,7 +32,7 @@ _ONE_STRIP_MM = Fraction(127, 5)
 class ShoppingLine:
     """One thing to buy.
 
-    kind     "sheet", "tape", "glue", "envelope" or "other"
+    kind     "sheet", "tape", "glue", "pad", "envelope" or "other"
     item     what it is
     need     how much the class takes beyond the cupboard: a count; of tape millimetres; of glue
              square millimetres
@@ -165,8 +165,11 @@ class Shopping:
 
 
 def tape_length(joint: Joint) -> Fraction:
-    """Millimetres of tape for a joint: one strip along it, two where it is deeper than 1 in."""
-    return joint.width * (1 if joint.depth <= _ONE_STRIP_MM else 2)
+    """Millimetres of tape for a joint: one strip along it, two where it is deeper than 1 in.
+
+    A mat on plastic is a deep joint like another: a strip along its two longer edges.
+    """
+    return joint.width if joint.depth <= _ONE_STRIP_MM else 2 * max(joint.width, joint.depth)
 
 
 def cheapest_packs(need: Fraction, packs: tuple[Pack, ...]) -> tuple[tuple[Pack, int], ...]:
@@ -222,10 +225,14 @@ def shopping_list(plan: ClassPlan, prices: PriceList | None = None) -> Shopping:
     stuck = {"tape": Fraction(0), "glue": Fraction(0)}
     envelopes: Counter[str] = Counter()
     others: Counter[str] = Counter()
+    pads: Counter[str] = Counter()
     for kit in plan.kits:
         for joint in () if kit.card is None else joints(kit.card):
-            size = tape_length(joint) if joint.adhesive == "tape" else joint.width * joint.depth
-            stuck[joint.adhesive] += size * kit.bags
+            if joint.adhesive != "pad":
+                size = tape_length(joint) if joint.adhesive == "tape" else joint.width * joint.depth
+                stuck[joint.adhesive] += size * kit.bags
+        for name, number in pads_of(kit).items():
+            pads[name] += number * kit.bags
         if isinstance(kit.envelope, Envelope):
             envelopes[kit.envelope.name] += kit.bags
         elif kit.envelope is not None:
@@ -236,14 +243,15 @@ def shopping_list(plan: ClassPlan, prices: PriceList | None = None) -> Shopping:
         if stuck[kind]:
             packs = cheapest_packs(stuck[kind], prices.of(kind))
             lines.append(ShoppingLine(kind=kind, item=item, need=stuck[kind], packs=packs))
-    for kind, counts in (("envelope", envelopes), ("other", others)):
+    for kind, counts in (("pad", pads), ("envelope", envelopes), ("other", others)):
         for name, number in counts.items():
-            packs = prices.of(kind, name) or (prices.of("pad", name) if kind == "other" else ())
-            item = f"Envelopes {name}" if kind == "envelope" else name
+            packs = prices.of("pad") if kind == "pad" else prices.of(kind, name)
+            if kind == "other":
+                packs = packs or prices.of("pad", name)
+            item = f"Envelopes {name}" if kind == "envelope" else f"{name[:1].upper()}{name[1:]}"
             need = Fraction(number)
-            lines.append(
-                ShoppingLine(kind=kind, item=item, need=need, packs=cheapest_packs(need, packs))
-            )
+            bought = cheapest_packs(need, packs)
+            lines.append(ShoppingLine(kind=kind, item=item, need=need, packs=bought))
     return Shopping(lines=tuple(lines), students=plan.students, currency=prices.currency)
 
 

@@ -1,0 +1,306 @@
+"""Whole classes: several cards, rulers and stocks, counted by hand and replayed stock by stock."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+import popkit as pk
+from popkit.classplan.classes import plan_class
+from popkit.classplan.kits import Kit, kits_of
+from popkit.classplan.order import PlanError
+from popkit.classplan.plan import plan_sheets
+from popkit.classplan.replay import replay
+from popkit.lengths import mm, unit_of
+from popkit.papers import Sheet, Stock
+from popkit.roster import Roster, Student, read_roster, seats
+
+NOTEBOOKS = Path(__file__).parents[2] / "notebooks"
+ALLOTMENT = pk.load_recipe(NOTEBOOKS / "recipes" / "allotment.toml")
+HARBOUR = pk.load_recipe(NOTEBOOKS / "recipes" / "harbour-lights.toml")
+FERRY = pk.load_recipe(NOTEBOOKS / "recipes" / "ferry-steps.toml")
+
+TRAY = Sheet(name="tray", width="100 mm", height="100 mm")
+BLUE = Stock(name="blue", grammage=Fraction(200), caliper="0.25 mm", sheet=TRAY)
+RED = replace(BLUE, name="red")
+
+
+def kit(name: str, *pieces: tuple, stock: Stock | None = BLUE) -> Kit:
+    """A kit of pieces (name, width, length in mm, count)."""
+    return Kit(
+        name=name,
+        pieces=tuple(
+            pk.Piece(name=what, width=f"{w} mm", length=f"{h} mm", count=n, stock=stock)
+            for what, w, h, n in pieces
+        ),
+        count=1,
+    )
+
+
+def made(plan) -> Counter:
+    """How many of each piece come off the sheets."""
+    found: Counter = Counter()
+    for layout in plan.layouts:
+        for one in layout.placements:
+            found[one.piece] += layout.count
+    return found
+
+
+def test_cards_of_one_stock_share_sheets_and_keep_their_names():
+    """Half a tray for each of 3 + 5 students is 4 trays; planned apart it would be 2 + 3."""
+    boat, barn = kit("Boat", ("sail", 50, 100, 1)), kit("Barn", ("roof", 50, 100, 1))
+    plan = plan_class([(boat, 3), (barn, 5)])
+    (one,) = plan.stocks
+    assert (plan.sheets, plan.bound, plan.gap, plan.proved) == (4, 4, 0, True)
+    assert made(one.plan) == {"Boat: sail": 3, "Barn: roof": 5}
+    assert replay(one.plan) == ()
+
+
+def test_one_card_keeps_plain_names():
+    plan = plan_class([(kit("Boat", ("sail", 50, 100, 1)), 2)])
+    assert made(plan.stocks[0].plan) == {"sail": 2}
+
+
+def test_stocks_never_share_a_sheet():
+    boat = kit("Boat", ("sail", 50, 100, 1), stock=BLUE)
+    barn = kit("Barn", ("roof", 50, 100, 1), stock=RED)
+    plan = plan_class([(boat, 3), (barn, 5)])
+    assert {one.name: one.plan.sheets for one in plan.stocks} == {"red": 3, "blue": 2}
+    assert plan.sheets == 5
+
+
+def test_spare_kits_for_all_or_for_one_card():
+    boat, barn = kit("Boat", ("sail", 50, 100, 1)), kit("Barn", ("roof", 50, 100, 1))
+    assert plan_class([(boat, 3), (barn, 5)], spares=1).sheets == 5
+    plan = plan_class([(boat, 3), (barn, 5)], spares={"Barn": 4})
+    assert (plan.sheets, plan.students, plan.bags) == (6, 8, 12)
+
+
+def test_counts_of_a_piece_in_a_kit_are_multiplied():
+    plan = plan_class([(kit("Boat", ("sail", 50, 50, 3)), 4)])
+    assert made(plan.stocks[0].plan)["sail"] == 12
+    assert plan.sheets == 3
+
+
+def test_steps_and_layouts_are_numbered_right_through():
+    plan = plan_class([(ALLOTMENT, 14), (HARBOUR, 10)], sheets="A4")
+    assert [layout.name for layout in plan.layouts] == list("ABCDEFGH")[: len(plan.layouts)]
+    assert [step.number for step in plan.steps] == list(range(1, len(plan.steps) + 1))
+    names = {layout.name for layout in plan.layouts}
+    for one in plan.stocks:
+        assert replay(one.plan) == ()
+        inside = {step.number for step in one.plan.steps}
+        for step in one.plan.steps:
+            assert set(step.take.from_steps) <= inside
+            assert set(step.take.layouts) <= names
+            assert {pile.to_step for pile in step.gives if pile.to_step} <= inside
+        drawn = {cut.number for layout in one.plan.layouts for cut in layout.cuts}
+        assert drawn == inside
+
+
+def test_the_demand_of_every_card_is_met():
+    plan = plan_class([(ALLOTMENT, 14), (HARBOUR, 10)], sheets="A4", spares=1)
+    found = sum((made(one.plan) for one in plan.stocks), Counter())
+    for recipe, count in ((ALLOTMENT, 15), (HARBOUR, 11)):
+        for piece in pk.cut_list(recipe.card):
+            assert found[f"{recipe.title}: {piece.name}"] >= piece.count * count
+
+
+def test_a_stock_alone_takes_as_many_sheets_as_plan_sheets_says():
+    plan = plan_class([(ALLOTMENT, 24)])
+    for one in plan.stocks:
+        pieces = [piece for piece in pk.cut_list(ALLOTMENT.card) if piece.stock.name == one.name]
+        alone = plan_sheets(pieces, students=24, sheet=one.stock.sheet)
+        assert (one.plan.sheets, one.plan.bound) == (alone.sheets, alone.bound)
+
+
+def test_a_stock_in_two_sheets_is_planned_on_each():
+    """The ferry steps are cut from A3, the allotment from A4: both card stock."""
+    plan = plan_class([(ALLOTMENT, 4), (FERRY, 4)])
+    sheets = [(one.name, one.sheets[0].name) for one in plan.stocks]
+    assert ("card stock", "A3") in sheets
+    assert ("card stock", "A4") in sheets
+
+
+def test_the_tutor_chooses_a_sheet_for_one_stock_or_for_all():
+    plan = plan_class([(HARBOUR, 10)], sheets={"Card Stock": "A4"})
+    assert {one.name: one.sheets[0].name for one in plan.stocks} == {
+        "card stock": "A4",
+        "clear sheet": "Letter",
+    }
+    plan = plan_class([(HARBOUR, 10)], sheets="A4")
+    assert {one.sheets[0].name for one in plan.stocks} == {"A4"}
+
+
+def test_of_several_sheets_the_least_area_is_bought():
+    """One sail of 50 x 100: a strip of its size, and not the tray of twice that."""
+    boat = kit("Boat", ("sail", 50, 100, 1))
+    strip = ("50 mm", "100 mm")
+    plan = plan_class([(boat, 1)], sheets={"blue": [TRAY, strip]})
+    assert [layout.sheet.name for layout in plan.layouts] == ["50 mm × 100 mm"]
+    assert (plan.proved, plan.bound, plan.gap) == (True, None, 0)
+
+
+def test_the_cupboard_comes_first_and_keeps_what_is_not_needed():
+    boat = kit("Boat", ("sail", 50, 100, 1))
+    plan = plan_class([(boat, 8)], cupboard={"blue": [(TRAY, 3)]})
+    assert (plan.sheets, plan.bought, plan.proved) == (4, 1, True)
+    assert plan.stocks[0].kept == ((TRAY, 3),)
+    assert replay(plan.stocks[0].plan) == ()
+
+
+def test_a_ruler_in_the_other_unit_gets_the_card_restated():
+    roster = Roster(
+        students=[
+            Student(name="Ines", card="Harbour lights", unit="in"),
+            Student(name="Tom", card="Harbour lights", unit="mm"),
+        ]
+    )
+    kits = kits_of(roster, [HARBOUR])
+    assert [kit.name for kit in kits] == ["Harbour lights", "Harbour lights, in millimetres"]
+    for piece in kits[1].pieces:
+        assert unit_of(piece.width) == "millimeter"
+        assert mm(piece.width).denominator == mm(piece.length).denominator == 1
+    plan = plan_class(roster, [HARBOUR], sheets="A4")
+    assert all(replay(one.plan) == () for one in plan.stocks)
+
+
+def test_the_roster_of_the_workshops_is_planned():
+    recipes = [pk.load_recipe(path) for path in pk.recipe_files(NOTEBOOKS / "recipes")]
+    roster = read_roster(NOTEBOOKS / "rosters" / "saturday.csv")
+    plan = plan_class(roster, recipes, sheets="A4")
+    assert plan.students == len(roster) == 24
+    assert len(plan.stocks) == 3
+    assert plan.proved
+    assert sum(kit.large_print for kit in plan.kits) == roster.large_print
+
+
+def test_a_roster_without_cards_makes_the_only_one():
+    plan = plan_class(seats(5), FERRY)
+    assert (plan.kits[0].name, plan.students) == ("The ferry steps", 5)
+    assert plan_class(seats(5, card="steps"), {"steps": FERRY}).students == 5
+
+
+# Faults ---------------------------------------------------------------------------------
+
+
+def faults_of(*args, **more) -> str:
+    with pytest.raises(PlanError) as caught:
+        plan_class(*args, **more)
+    return "\n".join(caught.value.faults)
+
+
+def test_everything_wrong_is_said_at_once():
+    boat = kit("Boat", ("sail", 50, 100, 1))
+    said = faults_of(
+        [(boat, 3)],
+        spares=-1,
+        sheets={"green": "A4", "blue": "A9"},
+        cupboard={"pink": [("A4", 3)], "blue": [("A4", "three")]},
+        envelopes={"Barn": "C6"},
+        extras={"brads": 0},
+        turn="round",
+        stack=0,
+        longest_cut="long",
+    )
+    for part in (
+        "spare kits is -1",
+        "A sheet is given for “green”",
+        "A9",
+        "A cupboard is given for “pink”",
+        "the number of sheets is 'three'",
+        "An envelope is given for “Barn”",
+        "“brads” × 0",
+        "turn is 'round'",
+        "The stack is 0",
+        "The longest cut",
+    ):
+        assert part in said, part
+
+
+def test_a_roster_names_cards_that_are_not_there():
+    roster = Roster(
+        students=[
+            Student(name="Ines", card="Harbor light"),
+            Student(name="Tom", card="Harbour lights"),
+            Student(name="Priya"),
+        ]
+    )
+    said = faults_of(roster, [HARBOUR, FERRY])
+    assert "“Harbor light” is no recipe of this class (Ines)" in said
+    assert "No card is named (Priya)" in said
+    assert "“Harbour lights”, “The ferry steps”" in said
+
+
+def test_pieces_that_fit_no_sheet_are_named_over_all_stocks():
+    boat = kit("Boat", ("sail", 50, 120, 1), ("flag", 20, 20, 1))
+    barn = kit("Barn", ("wall", 130, 40, 1), stock=RED)
+    said = faults_of([(boat, 1), (barn, 1)])
+    assert "Boat: sail, 50 mm × 120 mm, fits no tray sheet" in said
+    assert "Barn: wall, 130 mm × 40 mm, fits no tray sheet" in said
+    assert said.count("A6 would do") == 2  # 105 x 148 takes 50 x 120, and 130 x 40 turned
+    assert "flag" not in said
+
+
+@pytest.mark.parametrize("who", [[], [(FERRY, 0)], 5, [(FERRY,)], [("ferry", 3)], [(FERRY, 2.5)]])
+def test_a_class_of_nobody_or_of_nothing_is_refused(who):
+    assert faults_of(who)
+
+
+def test_one_card_twice_is_refused():
+    assert "stands in the class 2 times" in faults_of([(FERRY, 3), (FERRY, 4)])
+
+
+def test_pieces_of_no_stock_need_a_sheet():
+    boat = kit("Boat", ("sail", 50, 100, 1), stock=None)
+    assert "write which sheet" in faults_of([(boat, 1)])
+    assert plan_class([(boat, 2)], sheets=TRAY).sheets == 1
+
+
+def test_pieces_of_no_stock_go_with_the_stock_used_most():
+    boat = kit("Boat", ("hull", 100, 50, 1))
+    free = replace(boat, pieces=(*boat.pieces, pk.Piece(name="flag", width="100 mm", length="50 mm")))
+    plan = plan_class([(free, 2)])
+    assert (plan.sheets, [one.name for one in plan.stocks]) == (2, ["blue"])
+
+
+# Stopping --------------------------------------------------------------------------------
+
+
+def test_a_stop_at_once_still_gives_a_good_plan_of_every_stock():
+    """Never worse than a sheet for each piece, and no more than a tenth over the bound."""
+    plan = plan_class([(ALLOTMENT, 14), (HARBOUR, 10)], sheets="A4", stop=lambda: True)
+    assert len(plan.stocks) == 3
+    for one in plan.stocks:
+        assert replay(one.plan) == ()
+        assert one.plan.bound <= one.plan.sheets <= one.plan.bound * Fraction(11, 10)
+
+
+def test_progress_tells_each_stock_and_never_goes_back():
+    told = []
+    plan_class([(ALLOTMENT, 24)], progress=told.append)
+    assert {(one.part, one.parts, one.stock) for one in told} >= {
+        (1, 3, "card stock"),
+        (2, 3, "clear sheet"),
+        (3, 3, "light card"),
+    }
+    for part in (1, 2, 3):
+        best = [one.best for one in told if one.part == part and one.best is not None]
+        bound = [one.bound for one in told if one.part == part]
+        assert best == sorted(best, reverse=True)
+        assert bound == sorted(bound)
+
+
+def test_a_stock_that_can_hardly_be_proved_is_told_with_its_gap():
+    """Without the long proof a class of one is at its bound or says how far from it."""
+    many = [(f"p{n}", 20 + 7 * n, 90 - 6 * n, 1) for n in range(9)]
+    plan = plan_class([(kit("Puzzle", *many), 1)], prove=False, tidy=False)
+    assert plan.gap == plan.sheets - plan.bound >= 0
+    assert plan.proved == (plan.gap == 0)
+    whole = plan_class([(kit("Puzzle", *many), 1)])
+    assert whole.proved
+    assert plan.bound <= whole.sheets <= plan.sheets
