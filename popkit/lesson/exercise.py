@@ -69,12 +69,14 @@ class View:
     caption  what it shows, a sentence
     angle    degrees it is asked to open
     slips    as `folding.pose` takes them
+    tier     the one that it is about, from 1
     """
 
     caption: str
     card: Card
     angle: float
     slips: Mapping[int, Length] = field(default_factory=lambda: MappingProxyType({}))
+    tier: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,6 +15,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import zip_longest
 from random import Random
 from types import MappingProxyType
 
@@ -70,6 +71,10 @@ class _Asked:
         words = [self.shown(value) for value in values]
         return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {joint} {words[-1]}"
 
+    def behind(self) -> str:
+        """ "tiers 1 and 2", "tiers 1 to 4": the tier and those behind it."""
+        return f"tiers 1 {'and' if self.tier == 2 else 'to'} {self.tier}"
+
     def added(self, values: Iterable[Fraction]) -> str:
         return " + ".join(self.shown(value) for value in values)
 
@@ -81,7 +86,7 @@ class _Asked:
         if alone:
             card, place = replace(card, tiers=(card.tiers[self.tier - 1],)), 1
         found = {place: from_mm(slip, self.grid.unit)} if slip else {}
-        return View(caption=caption, card=card, angle=degrees, slips=MappingProxyType(found))
+        return View(caption=caption, card=card, angle=degrees, slips=MappingProxyType(found), tier=place)
 
     def made(
         self,
@@ -207,9 +212,9 @@ def _nesting(asked: _Asked) -> Exercise:
     return asked.made(
         kind="nesting",
         question=(
-            f"Counted from the back, the shelves of tiers 1 to {n} are {asked.listed(asked.depths[:n])} "
-            f"deep. Tier {n} has a face {asked.shown(asked.h)} high. How far from the fold is the foot "
-            f"of tier {n}?"
+            f"Counted from the back, the shelves of {asked.behind()} are "
+            f"{asked.listed(asked.depths[:n])} deep. Tier {n} has a face {asked.shown(asked.h)} high. "
+            f"How far from the fold is the foot of tier {n}?"
         ),
         answer=asked.x,
         because=(
@@ -327,7 +332,7 @@ def _ornament(asked: _Asked) -> Exercise:
     return asked.made(
         kind="ornament",
         question=(
-            f"A card is {height} high, back and front alike. The shelves of tiers 1 to {n} are "
+            f"A card is {height} high, back and front alike. The shelves of {asked.behind()} are "
             f"{asked.listed(asked.depths[:n])} deep, the face of tier {n} is {h} high. An ornament is "
             "glued to that face. How high above the foot of the face may it rise and still hide in the "
             "closed card?"
@@ -341,7 +346,7 @@ def _ornament(asked: _Asked) -> Exercise:
             f"{height} − {x} = {rise}. A point {x} out and y high lies at {x} + y when the card is "
             f"closed, and {height} is all there is."
         ),
-        hint="Out and up together may be as much as the card is high, and no more: x + y <= L.",
+        hint="Out and up together may be as much as the card is high, and no more: x + y ≤ L.",
         steps=(
             f"Foot of tier {n}: {asked.added(asked.depths[:n])} = {x}"
             if n > 1
@@ -531,11 +536,9 @@ def _opening(asked: _Asked) -> Exercise:
 
 
 def _rounded(asked: _Asked, place: int) -> Exercise:
-    return replace(
-        rounding_exercises(asked.card, asked.tier, asked.grid)[place],
-        number=asked.number,
-        kind=("rounded", "", "zones")[place],
-    )
+    kind = KINDS[("rounded", "", "zones")[place]]
+    made = rounding_exercises(asked.card, asked.tier, asked.grid)[place]
+    return replace(made, number=asked.number, kind=kind.name, title=kind.title)
 
 
 def _card_to_round(random: Random, grid: Grid) -> Card:
@@ -809,6 +812,15 @@ KINDS: dict[str, Kind] = {
 }
 
 
+def _mixed() -> tuple[str, ...]:
+    """Every kind once, a topic at a time in turn, so that a short sheet has something of each."""
+    found = [[kind.name for kind in KINDS.values() if kind.topic == topic] for topic in TOPICS]
+    return tuple(name for turn in zip_longest(*found) for name in turn if name is not None)
+
+
+_MIXED = _mixed()
+
+
 def exercises(
     card: Card | None = None,
     *,
@@ -829,7 +841,7 @@ def exercises(
     Raises: ExerciseError with every fault.
     """
     faults: list[str] = []
-    names = tuple(KINDS if kinds is None else (kinds,) if isinstance(kinds, str) else kinds)
+    names = tuple(_MIXED if kinds is None else (kinds,) if isinstance(kinds, str) else kinds)
     unknown = [repr(name) for name in names if name not in KINDS]
     if unknown:
         faults.append(f"There is no kind {' or '.join(unknown)}. Write {', '.join(KINDS)}.")
