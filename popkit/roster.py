@@ -251,8 +251,8 @@ def read_roster(
 ) -> Roster:
     """The roster in a CSV text or file.
 
-    source    a text of two lines or more; a path, or a text of one line that is one; or the
-              bytes of a file, as an upload gives them
+    source    the text; a path, which may be a text that has no line end; or the bytes of a file,
+              as an upload gives them
     name      what messages call it; unless given, the name of the file
     encoding  of a file, as "windows-1250"; unless given UTF-8, UTF-16, or else Windows-1252, if
               every letter is one that names are written with; then a remark says so
@@ -260,7 +260,7 @@ def read_roster(
     """
     remarks: tuple[str, ...] = ()
     if isinstance(source, os.PathLike) or (
-        isinstance(source, str) and source.strip() and not re.search(r"[\r\n]", source.strip())
+        isinstance(source, str) and source and not re.search(r"[\r\n]", source)
     ):
         name = Path(source).name if name is None else name
         source = read_bytes(source, LARGEST_FILE, RosterError)
