@@ -41,6 +41,7 @@ __all__ = [
     "Step",
     "assembly_steps",
     "cautions",
+    "ground_of",
     "listed",
     "materials",
     "rulers",
@@ -916,12 +917,15 @@ def _tell_layers(teller: _Teller, title: str, layers: Sequence[Placed], when: st
     )
 
 
+def ground_of(card: Card, placed: Placed) -> Area:
+    """What a mat or strip lies on: an area of the card, or another mat."""
+    return next(one for one in (*placed_layers(card), *areas(card)) if one.name == placed.source.on)
+
+
 def _layer_words(teller: _Teller, placed: Placed) -> _Phrase:
     """Where one mat goes, measured from the left side and from the edge farther from the fold."""
     card = teller.card
-    ground: Area = next(
-        one for one in (*placed_layers(card), *areas(card)) if one.name == placed.source.on
-    )
+    ground = ground_of(card, placed)
     left, right = placed.left_mm - ground.left_mm, ground.right_mm - placed.right_mm
     if placed.side == "outside":  # one looks at it from behind
         left, right = right, left

@@ -147,9 +147,15 @@ class Language:
         return self._length(show_exact(length))
 
     def _length(self, text: str) -> str:
+        if self.code == BRITISH.code:  # the pictures of a live panel ask for many
+            return text
         number, _, unit = text.rpartition(" ")
-        number = number.replace(".", _decimal_sign(self.code))
+        number = self.decimal(number)
         return self.template(_UNITS[unit]).format(number=number) if unit in _UNITS else text
+
+    def decimal(self, figures: str) -> str:
+        """Figures with the decimal sign of the language: "12.5" -> "12,5"."""
+        return figures if self.code == BRITISH.code else figures.replace(".", _decimal_sign(self.code))
 
     def number(self, value: int | float | Fraction | Decimal, places: int | None = None) -> str:
         """A number with the decimal and thousands signs of the language: "1,250.5", "1.250,5".

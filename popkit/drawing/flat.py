@@ -4,7 +4,7 @@ Cut lines solid, valleys dashed, mountains dash-dot, glue areas hatched. Positio
 top end along the left side, as they are read off a score board; names stand in their zones,
 or beside them with a leader where a zone is too small for words.
 
-Imports: lengths, card, pieces, drawing.conventions, drawing.lettering, drawing.svg.
+Imports: lengths, language, card, pieces, drawing.conventions, drawing.lettering, drawing.svg.
 """
 
 from __future__ import annotations
@@ -31,6 +31,7 @@ from popkit.drawing.conventions import (
 )
 from popkit.drawing.lettering import ASCENT, DESCENT, Box, Readings, spread
 from popkit.drawing.svg import Sketch
+from popkit.language import BRITISH, Language, message
 from popkit.lengths import Grid, Length, mm
 from popkit.pieces import Piece, cut_list
 
@@ -58,12 +59,12 @@ def _as_scale(scale: Fraction | float | str) -> Fraction:
     return value
 
 
-def scale_words(scale: Fraction) -> str:
+def scale_words(scale: Fraction, language: Language = BRITISH) -> str:
     """ "full size", "half size", "1 : 3", "2 : 1", "1 : 2.5"."""
     if scale == 1:
-        return "full size"
+        return language.say("full size")
     if scale == Fraction(1, 2):
-        return "half size"
+        return language.say("half size")
     return f"{float(scale):g} : 1" if scale > 1 else f"1 : {float(1 / scale):.4g}"
 
 
@@ -147,11 +148,11 @@ def named_areas(piece: Piece) -> tuple[list[_Area], list[_Area]]:
     return read.steps, read.zones
 
 
-def _notes(piece: Piece) -> list[str]:
-    notes = [f"cut {piece.count}"]
+def _notes(piece: Piece, language: Language) -> list[str]:
+    notes = [language.say("cut {count}", count=piece.count)]
     if piece.stock is not None:
-        notes.append(piece.stock.name)
-    notes.append("good side up")
+        notes.append(language.name(piece.stock.name))
+    notes.append(language.say("good side up"))
     return notes
 
 
@@ -170,27 +171,51 @@ def describe_piece(
 
 
 def _described(read: _Read, shown: Readings, scale: Fraction) -> str:
-    both, piece = shown.both, read.piece
-    notes = ", ".join([*_notes(piece), f"drawn {scale_words(scale)}"])
-    lines = [f"{piece.name}: {both(read.wide)} wide, {both(read.long)} long; {notes}."]
+    both, piece, say, name = shown.both, read.piece, shown.language.say, shown.language.name
+    drawn = say("drawn {scale}", scale=scale_words(scale, shown.language))
+    lines = [
+        say(
+            "{piece}: {width} wide, {length} long; {notes}.",
+            piece=name(piece.name),
+            width=both(read.wide),
+            length=both(read.long),
+            notes=", ".join([*_notes(piece, shown.language), drawn]),
+        )
+    ]
     for score in read.scores:
-        line = f"{score.fold} {both(score.at)} from the top end"
+        told = {"fold": name(score.fold), "at": both(score.at)}
         if score.start or score.stop != read.wide:
-            line += f", from {both(score.start)} to {both(score.stop)} of the left side"
-        lines.append(line + ".")
+            lines.append(
+                say(
+                    "{fold} {at} from the top end, from {start} to {stop} of the left side.",
+                    start=both(score.start),
+                    stop=both(score.stop),
+                    **told,
+                )
+            )
+        else:
+            lines.append(say("{fold} {at} from the top end.", **told))
     for slit in read.slits:
         lines.append(
-            f"slit {both(slit.across)} from the left side, from {both(slit.start)} "
-            f"to {both(slit.stop)} of the top end."
+            say(
+                "slit {across} from the left side, from {start} to {stop} of the top end.",
+                across=both(slit.across),
+                start=both(slit.start),
+                stop=both(slit.stop),
+            )
         )
     if len(read.zones) > 1:
-        zones = [
-            f"{zone.name} {both(zone.bottom - zone.top)}{', glue' if zone.glue else ''}"
-            for zone in read.zones
-        ]
-        lines.append(f"Zones from the top end: {'; '.join(zones)}.")
-    if piece.grain is not None:
-        lines.append(f"The grain runs along the {piece.grain}.")
+        zones = []
+        for zone in read.zones:
+            told = {"zone": name(zone.name), "length": both(zone.bottom - zone.top)}
+            zones.append(
+                say("{zone} {length}, glue", **told) if zone.glue else say("{zone} {length}", **told)
+            )
+        lines.append(say("Zones from the top end: {zones}.", zones="; ".join(zones)))
+    if piece.grain == "width":
+        lines.append(say("The grain runs along the width."))
+    elif piece.grain is not None:
+        lines.append(say("The grain runs along the length."))
     return "\n".join(lines)
 
 
@@ -202,6 +227,7 @@ class _Flat:
 
     def __init__(self, read: _Read, shown: Readings, k: float, prefix: str) -> None:
         self.read, self.shown, self.k = read, shown, k
+        self.say, self.name = shown.language.say, shown.language.name
         self.wide, self.long = float(read.wide) * k, float(read.long) * k
         self.sketch = Sketch(prefix=prefix, exact=True)
         self.scores = [
@@ -297,17 +323,18 @@ class _Flat:
         found = []
         for number, area in enumerate([*steps, *self.read.zones]):
             inner = self.cut_out[number // 2 + 1 :] if number < len(steps) else self.cut_out
-            wide = sketch.width_of(area.name)
+            wide = sketch.width_of(self.name(area.name))
             place = self._room_for(self._drawn(area), wide, _TALL, [*self.taken, *inner], _MIDDLE_FIRST)
             found.append((area, place))
         if not steps and any(place is None for _, place in found):
             return self.read.zones
         outside = []
         for area, place in found:
-            if place is None or not sketch.free(sketch.box_of(*place, area.name, anchor="middle")):
+            name = self.name(area.name)
+            if place is None or not sketch.free(sketch.box_of(*place, name, anchor="middle")):
                 outside.append(area)
             else:
-                sketch.words(*place, area.name, anchor="middle", plate=TINT if area.glue else "")
+                sketch.words(*place, name, anchor="middle", plate=TINT if area.glue else "")
         return outside
 
     def _grain(self) -> bool:
@@ -318,7 +345,8 @@ class _Flat:
         if zones:
             region = self._drawn(max(zones, key=lambda zone: zone.bottom - zone.top))
         taken = [*self.taken, *self.cut_out]
-        word = sketch.width_of("grain")
+        grain = self.say("grain")
+        word = sketch.width_of(grain)
         wide, tall = region.right - region.left, region.bottom - region.top
         if self.read.piece.grain == "width":
             span = max(word + 6, min(40.0, wide * 0.45))
@@ -326,7 +354,7 @@ class _Flat:
             if place is None:
                 return False
             x, y = place
-            sketch.words(x, y - 1.2, "grain", anchor="middle", ink=SECOND)
+            sketch.words(x, y - 1.2, grain, anchor="middle", ink=SECOND)
             at = y + _TALL / 2
             sketch.measure(x - span / 2, at, x + span / 2, at)
         else:
@@ -337,7 +365,7 @@ class _Flat:
             x, y = place
             left = x - (word + 4) / 2
             sketch.measure(left + 1, y - span / 2, left + 1, y + span / 2)
-            sketch.words(left + 3, y, "grain", ink=SECOND)
+            sketch.words(left + 3, y, grain, ink=SECOND)
         return True
 
     def _names_beside(self, areas: list[_Area]) -> float:
@@ -356,7 +384,7 @@ class _Flat:
                 sketch.dot(start, middle, 0.4, fill=SECOND)
         with sketch.group("names"):
             for area, place in zip(areas, places, strict=True):
-                sketch.words(wide + 5.6, place, area.name)
+                sketch.words(wide + 5.6, place, self.name(area.name))
         return places[-1]
 
     def _pairs(self, marks: Sequence[Fraction]) -> list[tuple[str, str]]:
@@ -423,20 +451,21 @@ class _Flat:
         """Which end is the top, and over it the name and what to know before cutting."""
         sketch, piece = self.sketch, self.read.piece
         with sketch.group("head"):
-            half = sketch.width_of("top end") / 2
+            top = self.say("top end")
+            half = sketch.width_of(top) / 2
             middle = max(self.wide / 2, half - 2)
             sketch.arrowhead(middle - half - 2.2, -4.7, 0, -1, fill=INK, size=2.6, across=0.42)
-            sketch.words(middle, -3.3, "top end", anchor="middle")
-            notes = " · ".join([*_notes(piece), *more])
+            sketch.words(middle, -3.3, top, anchor="middle")
+            notes = " · ".join([*_notes(piece, self.shown.language), *more])
             left = max(sketch.bounds.left, min(0.0, self.wide - sketch.width_of(notes)))
             box = sketch.words(left, -9.2, notes, ink=SECOND)
             if not grain_inside:
-                at = sketch.words(box.right + 2.4, -9.2, "grain", ink=SECOND).right + 1.6
+                at = sketch.words(box.right + 2.4, -9.2, self.say("grain"), ink=SECOND).right + 1.6
                 if piece.grain == "width":
                     sketch.measure(at, -9.2, at + 8, -9.2)
                 else:
                     sketch.measure(at + 1, -12.2, at + 1, -6.2)
-            sketch.words(left, -14.6, piece.name, size=HEADING)
+            sketch.words(left, -14.6, self.name(piece.name), size=HEADING)
 
 
 _MIDDLE_FIRST = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.15, 0.85, 0.1, 0.9, 0.07, 0.05)
@@ -452,13 +481,20 @@ def _drawn_flat(read: _Read, shown: Readings, scale: Fraction, prefix: str, more
 # Keys and whole pictures --------------------------------------------------------
 
 _KEY = {
-    "cut": ("cut", CUT),
-    "valley": ("valley: fold towards you", VALLEY),
-    "mountain": ("mountain: fold away from you", MOUNTAIN),
+    "cut": (message("cut"), CUT),
+    "valley": (message("valley: fold towards you"), VALLEY),
+    "mountain": (message("mountain: fold away from you"), MOUNTAIN),
 }
 
 
-def _key(sketch: Sketch, pieces: Sequence[_Read], left: float, top: float, wide: float) -> None:
+def _key(
+    sketch: Sketch,
+    pieces: Sequence[_Read],
+    left: float,
+    top: float,
+    wide: float,
+    language: Language,
+) -> None:
     """What each kind of line means, only those that are used, wrapped to a width."""
     folds = {score.fold for piece in pieces for score in piece.scores}
     glue = any(zone.glue for piece in pieces for zone in piece.zones)
@@ -466,7 +502,8 @@ def _key(sketch: Sketch, pieces: Sequence[_Read], left: float, top: float, wide:
     x, y = left, top
     with sketch.group("key"):
         for kind in kinds:
-            words, line = _KEY.get(kind, ("glue", None))
+            words, line = _KEY.get(kind, (message("glue"), None))
+            words = language.say(words)
             span = 14 + sketch.width_of(words)
             if x > left and x + span > left + wide:
                 x, y = left, y + _PITCH + 0.6
@@ -503,11 +540,12 @@ def draw_piece(
     """
     scale = _as_scale(scale)
     read, shown = _Read(piece), Readings.of(piece.length, grids)
-    sketch = _drawn_flat(read, shown, scale, prefix, [scale_words(scale)] if says_scale else [])
+    more = [scale_words(scale, shown.language)] if says_scale else []
+    sketch = _drawn_flat(read, shown, scale, prefix, more)
     if key:
         left, _, right, bottom = sketch.bounds
-        _key(sketch, [read], left, bottom + 6, max(right - left, 70.0))
-    return sketch.svg(title or piece.name, _described(read, shown, scale))
+        _key(sketch, [read], left, bottom + 6, max(right - left, 70.0), shown.language)
+    return sketch.svg(title or shown.language.name(piece.name), _described(read, shown, scale))
 
 
 def _common_scale(pieces: Sequence[_Read]) -> Fraction:
@@ -565,8 +603,9 @@ def draw_pieces(
         row_bottom = max(row_bottom, y + bottom - top)
         x += right - left + 7
     left, _, right, bottom = sketch.bounds
-    _key(sketch, every, left, bottom + 8, max(right - left, width_mm))
-    note = f"All pieces drawn {scale_words(at)}"
+    language = shown.language
+    _key(sketch, every, left, bottom + 8, max(right - left, width_mm), language)
+    note = language.say("All pieces drawn {scale}", scale=scale_words(at, language))
     with sketch.group("head"):
         sketch.words(left, -7, note, ink=SECOND)
     return sketch.svg(title or note, _all_described(every, shown, at))

@@ -4,7 +4,7 @@ Widths are DejaVu Sans's own, so a picture can be laid out without loading a fon
 hold them against the font file. Where a page falls back to another sans-serif the words
 come out narrower or about as wide.
 
-Imports: lengths, card.
+Imports: lengths, language, card.
 Source of the widths: DejaVu Sans 2.35, table hmtx, in units of 1/2048 em.
 """
 
@@ -18,7 +18,8 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from popkit.card import grid_for
-from popkit.lengths import Grid, Length, as_grid, from_mm, mm, show_exact, show_length, unit_of
+from popkit.language import BRITISH, Language
+from popkit.lengths import Grid, Length, as_grid, from_mm, mm, show_length, unit_of
 
 __all__ = ["ASCENT", "DESCENT", "MIDDLE", "Box", "Readings", "figures", "spread", "text_width"]
 
@@ -179,19 +180,24 @@ class Readings:
     """Lengths in exact millimetres as two rulers show them, each worked out once.
 
     first, second  the ruler to work on, and the one whose reading stands beside it
+    language       that they are shown in, and the words beside them
     """
 
-    def __init__(self, first: Grid, second: Grid) -> None:
-        self._rulers = (first, second)
+    def __init__(self, first: Grid, second: Grid, language: Language = BRITISH) -> None:
+        self._rulers, self.language = (first, second), language
         self._known: dict[tuple[int, int], tuple[str, str]] = {}
 
     @classmethod
     def of(cls, length: Length, grids: Sequence[Grid | Length | str] | None = None) -> Readings:
-        """For the rulers named, or else for the usual pair, the one of that length's unit first."""
+        """For the rulers named, or else for the usual pair, the one of that length's unit first.
+
+        Rulers that bring a language of their own (`assembly.Rulers`) are shown in it.
+        """
         if grids is None:
             return _usual(unit_of(length) in ("inch", "foot"))
         first, second = (as_grid(grid) for grid in tuple(grids)[:2])
-        return _readings(mm(first.step), first.unit, mm(second.step), second.unit)
+        language = getattr(grids, "language", BRITISH)
+        return _readings(mm(first.step), first.unit, mm(second.step), second.unit, language)
 
     def pair(self, value: Fraction) -> tuple[str, str]:
         """("8½ in", "216 mm")."""
@@ -200,7 +206,9 @@ class Readings:
         if found is None:
             if len(self._known) > 4096:
                 self._known.clear()
-            found = self._known[key] = tuple(_shown(value, ruler) for ruler in self._rulers)
+            found = self._known[key] = tuple(
+                _shown(value, ruler, self.language) for ruler in self._rulers
+            )
         return found
 
     def both(self, value: Fraction) -> str:
@@ -209,17 +217,18 @@ class Readings:
         return first if first == second else f"{first} ({second})"
 
 
-def _shown(value: Fraction, ruler: Grid) -> str:
+def _shown(value: Fraction, ruler: Grid, language: Language) -> str:
     length = from_mm(value, ruler.unit)
-    text = show_length(length, ruler)
-    if value and text.startswith("0 "):
-        return show_exact(length)  # too small for that ruler, yet not nothing
-    return text
+    if value and show_length(length, ruler).startswith("0 "):
+        return language.show_exact(length)  # too small for that ruler, yet not nothing
+    return language.show(length, ruler)
 
 
 @lru_cache(maxsize=16)
-def _readings(step: Fraction, unit: str, other_step: Fraction, other_unit: str) -> Readings:
-    return Readings(Grid(from_mm(step, unit)), Grid(from_mm(other_step, other_unit)))
+def _readings(
+    step: Fraction, unit: str, other_step: Fraction, other_unit: str, language: Language
+) -> Readings:
+    return Readings(Grid(from_mm(step, unit)), Grid(from_mm(other_step, other_unit)), language)
 
 
 @lru_cache(maxsize=2)

@@ -6,7 +6,7 @@ the fold, so one strip hides another exactly as their edges do in the side view;
 are painted from the farthest to the nearest. What lies nearer is drawn lighter. Mats lie in
 the plane of what they are pasted to; an ornament is a plain cut-out of its own width and height.
 
-Imports: lengths, card, areas, folding, drawing (conventions, lettering, side, svg).
+Imports: lengths, language, card, areas, folding, drawing (conventions, lettering, side, svg).
 Source: cabinet projection, receding axis at 45 degrees and half length, ISO 5456-3:1996 (from memory).
 """
 
@@ -33,9 +33,10 @@ from popkit.drawing.conventions import (
     shade,
 )
 from popkit.drawing.lettering import ASCENT, DESCENT, Box, Readings, spread, text_width
-from popkit.drawing.side import Opened, degrees, how_open, opened, scale_for
+from popkit.drawing.side import Opened, front_words, how_open, opened, scale_for, stops_words
 from popkit.drawing.svg import Sketch
 from popkit.folding import closed_reach
+from popkit.language import BRITISH, Language
 from popkit.lengths import Grid, Length, mm
 
 __all__ = ["Strip", "describe_finished", "describe_oblique", "draw_finished", "draw_oblique", "strips"]
@@ -340,8 +341,17 @@ def _seen_from_inside(angle: float) -> bool:
 class _Oblique:
     """One oblique view being drawn: points of the side view and places along the fold, made flat."""
 
-    def __init__(self, card: Card, view: Opened, k: float, prefix: str, marked: Collection[str]) -> None:
+    def __init__(
+        self,
+        card: Card,
+        view: Opened,
+        k: float,
+        prefix: str,
+        marked: Collection[str],
+        language: Language = BRITISH,
+    ) -> None:
         self.card, self.view, self.k, self.marked = card, view, k, set(marked)
+        self.language = language
         self.sketch = Sketch(prefix=prefix)
 
     def _flat(self, point: tuple[float, float], along: float) -> tuple[float, float]:
@@ -404,16 +414,19 @@ class _Oblique:
 
     def _labels(self) -> dict[str, str]:
         """What each part that has a name is called beside the picture."""
-        back = "back" if _seen_from_inside(self.view.angle) else "outside of the back"
+        name = self.language.name
+        inside = _seen_from_inside(self.view.angle)
+        back = name("back") if inside else self.language.say("outside of the back")
         front = self.card.front.panel_name or self.card.front.flap_name
         tiers = {
-            f"tier {number} face": f"tier {number}" for number in range(1, len(self.card.tiers) + 1)
+            f"tier {number} face": name(f"tier {number}")
+            for number in range(1, len(self.card.tiers) + 1)
         }
-        return {"back": back, **tiers, front: front}
+        return {"back": back, **tiers, front: name(front)}
 
     def every_label(self) -> list[str]:
         """Every name that may stand in the column at any opening."""
-        return [*self._labels().values(), "outside of the back"]
+        return [*self._labels().values(), self.language.say("outside of the back")]
 
     def names(self, order: Sequence[Strip], right: float) -> None:
         """The parts that are seen by name, in a column to the right of `right`."""
@@ -501,20 +514,40 @@ def describe_oblique(
 
 
 def _described(card: Card, view: Opened, read: Readings) -> str:
-    count = len(card.tiers)
+    count, both, say = len(card.tiers), read.both, read.language.say
     lines = [
-        f"The card seen from in front, {how_open(view.angle)}: {read.both(mm(card.width))} wide, back "
-        f"{read.both(mm(card.height))} high, {card.front.form} front "
-        f"{read.both(card.front.length_in(card))} long, {count} tier{'s' if count > 1 else ''}."
+        read.language.many(
+            count,
+            "The card seen from in front, {how_open}: {width} wide, back {back} high, {form} {front} "
+            "long, {count} tier.",
+            "The card seen from in front, {how_open}: {width} wide, back {back} high, {form} {front} "
+            "long, {count} tiers.",
+            how_open=how_open(view.angle, read.language),
+            width=both(mm(card.width)),
+            back=both(mm(card.height)),
+            form=front_words(card, read.language),
+            front=both(card.front.length_in(card)),
+        )
     ]
     if view.stopped:
-        lines.append(f"Asked for {degrees(view.asked)}: it stops at {degrees(view.limit)}.")
+        lines.append(stops_words(view, read.language))
     for number, tier in enumerate(card.tiers, 1):
         lines.append(
-            f"Tier {number}, {tier.form}: face {read.both(mm(tier.face))} high, shelf "
-            f"{read.both(mm(tier.depth))} deep, {read.both(tier.width_in(card, number - 1))} wide."
+            say(
+                "Tier {tier}, {form}: face {face} high, shelf {shelf} deep, {width} wide.",
+                tier=number,
+                form=_form_words(tier.form, read.language),
+                face=both(mm(tier.face)),
+                shelf=both(mm(tier.depth)),
+                width=both(tier.width_in(card, number - 1)),
+            )
         )
     return "\n".join(lines)
+
+
+def _form_words(form: str, language: Language) -> str:
+    known = {"glued strip": language.say("glued strip"), "cut step": language.say("cut step")}
+    return known.get(form, form)
 
 
 def draw_oblique(
@@ -552,7 +585,8 @@ def draw_oblique(
     Raises: as `draw_side`.
     """
     view = opened(card, angle_deg, slips)
-    picture = _Oblique(card, view, scale_for(card, page_mm, scale), prefix, marked)
+    read = Readings.of(card.height, grids)
+    picture = _Oblique(card, view, scale_for(card, page_mm, scale), prefix, marked, read.language)
     found = strips(card, view, tiers=tiers, layers=layers, ornaments=ornaments)
     order = painted(found, view.angle)
     picture.paint(order)
@@ -565,8 +599,8 @@ def draw_oblique(
             low, high = frame.top - _PITCH / 2, frame.bottom + _PITCH / 2
             frame = Box(frame.left, low, right + 5 + column, high)
     return picture.sketch.svg(
-        title or f"The card {how_open(view.angle)}",
-        _described(card, view, Readings.of(card.height, grids)),
+        title or read.language.say("The card {how_open}", how_open=how_open(view.angle, read.language)),
+        _described(card, view, read),
         frame=frame,
     )
 
@@ -595,5 +629,5 @@ def draw_finished(
         names=False,
         page_mm=page_mm,
         prefix=prefix,
-        title=title or "The finished card",
+        title=title or Readings.of(card.height, grids).language.say("The finished card"),
     )

@@ -5,7 +5,7 @@ opening angle. Under the front one bar a tier shows how far its face reaches whe
 closed, up to the edge past which it would show. Every point of the card is a point of
 `folding.pose`; tabs and panels are drawn a little off the card they lie on, to be seen.
 
-Imports: lengths, card, areas, folding, drawing.conventions, drawing.lettering, drawing.svg.
+Imports: lengths, language, card, areas, folding, drawing.conventions, drawing.lettering, drawing.svg.
 """
 
 from __future__ import annotations
@@ -36,9 +36,20 @@ from popkit.drawing.conventions import (
 from popkit.drawing.lettering import Box, Readings
 from popkit.drawing.svg import Sketch
 from popkit.folding import FoldError, Pose, closed_reach, opens_to, pose, room
+from popkit.language import BRITISH, Language
 from popkit.lengths import Grid, Length, as_offset, mm
 
-__all__ = ["Opened", "degrees", "describe_side", "draw_side", "how_open", "opened", "scale_for"]
+__all__ = [
+    "Opened",
+    "degrees",
+    "describe_side",
+    "draw_side",
+    "front_words",
+    "how_open",
+    "opened",
+    "scale_for",
+    "stops_words",
+]
 
 _LAYER = 1.1  # mm on the picture between card and what lies on it
 _ROW = 5.2  # mm from one bar to the next
@@ -104,19 +115,46 @@ def opened(card: Card, angle_deg: float, slips: Mapping[int, Length | str] | Non
     )
 
 
-def degrees(angle: float) -> str:
+def degrees(angle: float, language: Language = BRITISH) -> str:
     """ "90°", "141.2°"."""
-    text = f"{angle:.1f}"
-    return (text.removesuffix(".0")) + "°"
+    text = f"{angle:.1f}".removesuffix(".0")
+    return f"{language.decimal(text)}°"
 
 
-def how_open(angle: float) -> str:
+def how_open(angle: float, language: Language = BRITISH) -> str:
     """ "closed", "open 90°", "open flat"."""
-    return "closed" if angle == 0 else "open flat" if angle == 180 else f"open {degrees(angle)}"
+    if angle == 0:
+        return language.say("closed")
+    if angle == 180:
+        return language.say("open flat")
+    return language.say("open {angle}", angle=degrees(angle, language))
 
 
 def _slip_words(slip: Fraction, read: Readings) -> str:
-    return f"foot glued {read.both(abs(slip))} too {'far out' if slip > 0 else 'near the fold'}"
+    amount = read.both(abs(slip))
+    if slip > 0:
+        return read.language.say("foot glued {amount} too far out", amount=amount)
+    return read.language.say("foot glued {amount} too near the fold", amount=amount)
+
+
+def front_words(card: Card, language: Language) -> str:
+    """ "clear front", "one-piece front": the form of a front, in words."""
+    form = card.front.form
+    known = {
+        "clear": language.say("clear front"),
+        "joined": language.say("joined front"),
+        "one-piece": language.say("one-piece front"),
+    }
+    return known.get(form, f"{form} front")
+
+
+def stops_words(view: Opened, language: Language) -> str:
+    """ "Asked for 120°: it stops at 90°." """
+    return language.say(
+        "Asked for {asked}: it stops at {limit}.",
+        asked=degrees(view.asked, language),
+        limit=degrees(view.limit, language),
+    )
 
 
 class _Row(NamedTuple):
@@ -158,21 +196,33 @@ def describe_side(
 
 
 def _described(card: Card, view: Opened, facts: _Facts, read: Readings) -> str:
-    both = read.both
+    both, language, say = read.both, read.language, read.language.say
     lines = [
-        f"Side view, {how_open(view.angle)}: back {both(facts.height)}, "
-        f"{card.front.form} front {both(facts.front)}."
+        say(
+            "Side view, {how_open}: back {back}, {form} {front}.",
+            how_open=how_open(view.angle, language),
+            back=both(facts.height),
+            form=front_words(card, language),
+            front=both(facts.front),
+        )
     ]
     if view.stopped:
-        lines.append(f"Asked for {degrees(view.asked)}: it stops at {degrees(view.limit)}.")
+        lines.append(stops_words(view, language))
     elif view.limit < 180:
-        lines.append(f"It opens only to {degrees(view.limit)}.")
+        lines.append(say("It opens only to {limit}.", limit=degrees(view.limit, language)))
     for number, row in enumerate(facts.rows, 1):
-        line = (
-            f"Tier {number}: face {both(row.face)}, shelf {both(row.depth)}, foot {both(row.foot)} from "
-            f"the fold; closed it reaches {both(row.reach)} of {both(facts.limit)}"
+        line = say(
+            "Tier {tier}: face {face}, shelf {shelf}, foot {foot} from the fold; closed it reaches "
+            "{reach} of {limit}",
+            tier=number,
+            face=both(row.face),
+            shelf=both(row.depth),
+            foot=both(row.foot),
+            reach=both(row.reach),
+            limit=both(facts.limit),
         )
-        line += f" and shows by {both(-row.margin)}" if row.margin < 0 else ""
+        if row.margin < 0:
+            line += say(" and shows by {amount}", amount=both(-row.margin))
         line += f"; {_slip_words(row.slip, read)}" if row.slip else ""
         lines.append(line + ".")
     return "\n".join(lines)
@@ -210,6 +260,7 @@ class _Side:
         tiers: int | None,
     ) -> None:
         self.card, self.view, self.facts, self.read, self.k = card, view, facts, read, k
+        self.say, self.name = read.language.say, read.language.name
         self.marked = set(marked)
         self.shown = len(card.tiers) if tiers is None else min(max(0, tiers), len(card.tiers))
         self.sketch = Sketch(prefix=prefix)
@@ -373,21 +424,21 @@ class _Side:
         sketch = self.sketch
         (x, y), lean = self.points["back"][1], self.lean
         outward = (-math.sin(lean), -math.cos(lean))
-        box = sketch.box_of(0, 0, "back")
+        back = self.name("back")
+        box = sketch.box_of(0, 0, back)
         half, tall = box.right / 2, (box.bottom - box.top) / 2
         off = 1.6 + abs(outward[0]) * half + abs(outward[1]) * tall
         with sketch.group("names"):
-            sketch.words(
-                x * 0.86 + outward[0] * off, y * 0.86 + outward[1] * off, "back", anchor="middle"
-            )
+            sketch.words(x * 0.86 + outward[0] * off, y * 0.86 + outward[1] * off, back, anchor="middle")
 
     def angle(self) -> None:
         """The path of the outermost edge from the front to the back, and how far it is open."""
         sketch, radius, lean, view = self.sketch, self.radius, self.lean, self.view
         end = (radius * math.cos(lean), -radius * math.sin(lean))
-        words = degrees(view.angle)
+        say, told = self.say, lambda angle: degrees(angle, self.read.language)
+        words = told(view.angle)
         if view.stopped:
-            words = f"stops at {degrees(view.limit)}"
+            words = say("stops at {limit}", limit=told(view.limit))
         with sketch.group("angle"):
             sketch.line(radius - 2, 0, radius + 2, 0, _TRACE)
             if lean > 0:
@@ -396,9 +447,9 @@ class _Side:
                 if radius * lean > 4:
                     sketch.arrowhead(*end, -math.sin(lean), -math.cos(lean))
             if view.limit < 180 and not view.stopped:
-                self._spoke(view.limit, f"opens only to {degrees(view.limit)}")
+                self._spoke(view.limit, say("opens only to {limit}", limit=told(view.limit)))
             if view.stopped:
-                self._spoke(view.asked, f"asked for {degrees(view.asked)}")
+                self._spoke(view.asked, say("asked for {angle}", angle=told(view.asked)))
             self._along_arc(view.angle / 2, words, HEADING)
 
     def _spoke(self, angle: float, words: str) -> None:
@@ -428,10 +479,10 @@ class _Side:
         with sketch.group("edge", GHOST):
             sketch.line(limit, 2.0, limit, last + 3.4)
         with sketch.group("rows"):
-            sketch.words(-3, 4.6, "when closed", anchor="end", ink=SECOND)
+            sketch.words(-3, 4.6, self.say("when closed"), anchor="end", ink=SECOND)
             shown = facts.rows[: self.shown]
             ticks = [float(row.foot) * k for row in shown]
-            front = self.card.front.panel_name or self.card.front.flap_name
+            front = self.name(self.card.front.panel_name or self.card.front.flap_name)
             box = sketch.box_of(limit - 1.2, 4.6, front, anchor="end")
             if any(box.left - 1 < tick < box.right + 1 for tick in ticks):
                 sketch.words(right + 4, 4.6, front)
@@ -449,29 +500,30 @@ class _Side:
                 if row.slip:
                     self._true_foot(tick, 2.4)
                     self._glued_foot(foot, 1.7)
-                sketch.words(-3, y, f"tier {number}", anchor="end")
+                sketch.words(-3, y, self.name(f"tier {number}"), anchor="end")
                 if note := self._note(row, dimensions):
                     sketch.words(right + 4, y, note, ink=SECOND)
             y = last + 6.2
-            edge = "edge of the closed card"
+            edge = self.say("edge of the closed card")
             if dimensions:
                 edge += f", {self.read.both(facts.limit)}"
             sketch.words(limit, y, edge, anchor="middle" if dimensions else "end", ink=SECOND)
             if any(self.view.slips[: self.shown]):
                 y += _ROW + 1
                 self._true_foot(1, y)
-                x = sketch.words(3.4, y, "where it belongs", ink=SECOND).right + 7
+                x = sketch.words(3.4, y, self.say("where it belongs"), ink=SECOND).right + 7
                 self._glued_foot(x, y - 1)
-                sketch.words(x + 2.4, y, "where the foot is glued", ink=SECOND)
+                sketch.words(x + 2.4, y, self.say("where the foot is glued"), ink=SECOND)
         return y
 
     def _note(self, row: _Row, dimensions: bool) -> str:
         """What stands beside a tier's bar."""
         both, note = self.read.both, []
         if dimensions:
-            note += [f"foot {both(row.foot)}", f"reaches {both(row.reach)}"]
+            note.append(self.say("foot {length}", length=both(row.foot)))
+            note.append(self.say("reaches {length}", length=both(row.reach)))
         if row.margin < 0:
-            note.append(f"shows by {both(-row.margin)}")
+            note.append(self.say("shows by {length}", length=both(-row.margin)))
         if row.slip:
             note.append(_slip_words(row.slip, self.read))
         return ", ".join(note)
@@ -552,7 +604,8 @@ def draw_side(
     side.page_names()
     side.angle()
     return side.sketch.svg(
-        title or f"Side view, {how_open(view.angle)}",
+        title
+        or read.language.say("Side view, {how_open}", how_open=how_open(view.angle, read.language)),
         _described(card, view, facts, read),
         frame=side.frame(lowest) if steady else None,
     )

@@ -1,7 +1,7 @@
 """What is asked of a handout: one card, one reader, one paper, checked once for every edition.
 
-Imports: lengths, papers, card, pieces, assembly, recipe, files, typesetting; regridding when a card
-has to be restated on another ruler.
+Imports: lengths, language, papers, card, pieces, assembly, recipe, files, typesetting; regridding
+when a card has to be restated on another ruler.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from popkit.card import Card, CardError, CutStep
 from popkit.handout.files import HandoutError
 from popkit.handout.printer import PrinterCorrection
 from popkit.handout.typesetting import families_for, plain_text
+from popkit.language import BRITISH, Language, LanguageError, as_language
 from popkit.lengths import Grid, Length, LengthError, as_grid
 from popkit.recipe import Recipe
 
@@ -25,7 +26,6 @@ MARGIN = 18
 """Millimetres around the text of a page."""
 
 _LONGEST_NAME = 200  # characters: a name, not a page of text
-_COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,6 +43,7 @@ class Job:
     large_print  18 pt instead of 14
     families     of fonts that the texts need
     correction   of the printer, for what is drawn at its true size, or None
+    language     that the page is printed in; that of `rulers` too
     """
 
     card: Card
@@ -56,6 +57,7 @@ class Job:
     large_print: bool
     families: tuple[str, ...]
     correction: PrinterCorrection | None = None
+    language: Language = BRITISH
 
 
 def job(
@@ -66,11 +68,13 @@ def job(
     large_print: bool = False,
     name: str | None = None,
     correction: PrinterCorrection | None = None,
+    language: Language | str = BRITISH,
     faults: tuple[str, ...] = (),
 ) -> Job:
     """Everything asked, checked together.
 
-    faults  what was found wrong before, to be reported with the rest
+    language  what it is printed in, one of `popkit.language.LANGUAGES`
+    faults    what was found wrong before, to be reported with the rest
     Raises: HandoutError with every fault.
     """
     found = list(faults)
@@ -92,15 +96,20 @@ def job(
         except (LengthError, TypeError, AttributeError) as fault:
             found.append(f'The ruler is no ruler: {fault} Write it as in "1/16 in" or "1 mm".')
             grid = None
+    try:
+        language = as_language(language)
+    except LanguageError as fault:
+        found.append(str(fault))
     if found:
         raise HandoutError(*found)
 
     card = recipe.card if isinstance(recipe, Recipe) else recipe
     try:
-        card, used, moved = _on_ruler(card, grid, recipe.ruler if isinstance(recipe, Recipe) else None)
+        own = recipe.ruler if isinstance(recipe, Recipe) else None
+        card, used, moved = _on_ruler(card, grid, own, language)
     except CardError as error:
         raise HandoutError(*error.faults) from None
-    title = plain_text(recipe.title) if isinstance(recipe, Recipe) else _title(card)
+    title = plain_text(recipe.title) if isinstance(recipe, Recipe) else _title(card, language)
     series = plain_text(recipe.series) if isinstance(recipe, Recipe) else ""
     remarks = tuple(map(plain_text, recipe.steps)) if isinstance(recipe, Recipe) else ()
     return Job(
@@ -115,6 +124,7 @@ def job(
         large_print=large_print,
         families=families_for((title, series, name, *remarks)),
         correction=correction,
+        language=language,
     )
 
 
@@ -126,22 +136,33 @@ def _paper(paper: object, found: list[str]) -> str:
     return "A4"
 
 
-def _title(card: Card) -> str:
+def _title(card: Card, language: Language) -> str:
     count = len(card.tiers)
-    kind = "cut step" if all(isinstance(tier, CutStep) for tier in card.tiers) else "tier"
-    return f"Pop-up card with {_COUNTS[count] if count < 9 else count} {kind}{'s' * (count != 1)}"
+    several = language.spelled(count)
+    if all(isinstance(tier, CutStep) for tier in card.tiers):
+        return language.many(
+            count,
+            "Pop-up card with one cut step",
+            "Pop-up card with {several} cut steps",
+            several=several,
+        )
+    return language.many(
+        count, "Pop-up card with one tier", "Pop-up card with {several} tiers", several=several
+    )
 
 
-def _on_ruler(card: Card, grid: Grid | None, own: Grid | None) -> tuple[Card, Rulers, str]:
+def _on_ruler(
+    card: Card, grid: Grid | None, own: Grid | None, language: Language
+) -> tuple[Card, Rulers, str]:
     """The card on the ruler asked for, restated if it has to be; else on its own ruler.
 
     Rounding each printed number by itself would break the mechanism, so another ruler means
     another card: the nearest one whose tiers still work.
     """
     if grid is None:
-        used = rulers(card, own) if own is not None else rulers(card)
-        return card, used if used.exact else rulers(card), ""
-    used = rulers(card, grid)
+        used = rulers(card, own, language=language)
+        return card, used if used.exact else rulers(card, language=language), ""
+    used = rulers(card, grid, language=language)
     if used.exact:
         return card, used, ""
     from popkit.regridding import RegridError, regrid
@@ -150,9 +171,12 @@ def _on_ruler(card: Card, grid: Grid | None, own: Grid | None) -> tuple[Card, Ru
         restated = regrid(card, grid)
     except RegridError as error:
         raise HandoutError(f"This card cannot be made on a ruler of {grid}. {error}") from None
-    used = rulers(restated.card, grid)
+    used = rulers(restated.card, grid, language=language)
     moved = (
-        f"This card was restated on a ruler of {grid}, so that its tiers still work. "
-        f"No cut or score moved by more than {used.show(restated.worst)}."
+        language.say(
+            "This card was restated on a ruler of {grid}, so that its tiers still work.",
+            grid=language.show_exact(grid.step),
+        ),
+        language.say("No cut or score moved by more than {worst}.", worst=used.show(restated.worst)),
     )
-    return restated.card, used, moved
+    return restated.card, used, " ".join(moved)

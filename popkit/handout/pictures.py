@@ -3,7 +3,7 @@
 `enlarge` makes the whole picture larger, words with it, while it still shows the card at the size
 asked for: the words of a drawing are 10.5 pt, and a page may need them larger.
 
-Imports: assembly, card, pieces, drawing.
+Imports: language, assembly, card, pieces, drawing.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from popkit.assembly import Rulers, listed
+from popkit.assembly import Rulers
 from popkit.card import Card
 from popkit.drawing import (
     describe_finished,
@@ -25,6 +25,7 @@ from popkit.drawing import (
     draw_side,
 )
 from popkit.drawing.flat import scale_words
+from popkit.language import BRITISH, Language
 from popkit.lengths import mm
 from popkit.pieces import Piece
 
@@ -63,24 +64,25 @@ def _picture(svg: str, alt: str, enlarge: Fraction) -> Picture:
 
 def finished(card: Card, rulers: Rulers) -> Picture:
     """The finished card as it stands."""
-    grids = rulers[:2]
-    svg = draw_finished(card, grids=grids, page_mm=_FINISHED)
-    return _picture(svg, f"The finished card. {describe_finished(card, grids=grids)}", Fraction(1))
+    svg = draw_finished(card, grids=rulers, page_mm=_FINISHED)
+    what = rulers.language.say("The finished card.")
+    return _picture(svg, f"{what} {describe_finished(card, grids=rulers)}", Fraction(1))
 
 
 def side(card: Card, rulers: Rulers, enlarge: Fraction) -> Picture:
     """The card from the side, open to a right angle."""
-    grids = rulers[:2]
-    svg = draw_side(card, 90, grids=grids, page_mm=_SIDE / float(enlarge))
-    return _picture(svg, describe_side(card, 90, grids=grids), enlarge)
+    svg = draw_side(card, 90, grids=rulers, page_mm=_SIDE / float(enlarge))
+    return _picture(svg, describe_side(card, 90, grids=rulers), enlarge)
 
 
-def half_made(card: Card, tiers: int) -> Picture:
+def half_made(card: Card, tiers: int, language: Language = BRITISH) -> Picture:
     """The card with only so many tiers, from the back."""
     svg = draw_oblique(card, 90, names=False, tiers=tiers, page_mm=_HALF_MADE)
-    standing = [f"tier {number}" for number in range(1, tiers + 1)]
+    standing = language.listed(language.name(f"tier {number}") for number in range(1, tiers + 1))
     alt = (
-        f"The card after this step, with {listed(standing)}." if tiers else "The card with no tier yet."
+        language.say("The card after this step, with {tiers}.", tiers=standing)
+        if tiers
+        else language.say("The card with no tier yet.")
     )
     return _picture(svg, alt, Fraction(1))
 
@@ -113,13 +115,12 @@ def plans(
             best, fewest = scale, pages
     if best != _SCALES[0]:
         half = [_plan(piece, rulers, enlarge, best) for piece in pieces]
-    return half, scale_words(best)
+    return half, scale_words(best, rulers.language)
 
 
 def _plan(piece: Piece, rulers: Rulers, enlarge: Fraction, scale: Fraction) -> Picture:
-    grids = rulers[:2]
-    svg = draw_piece(piece, grids=grids, scale=scale / enlarge, key=False, says_scale=False)
-    return _picture(svg, describe_piece(piece, grids=grids, scale=scale), enlarge)
+    svg = draw_piece(piece, grids=rulers, scale=scale / enlarge, key=False, says_scale=False)
+    return _picture(svg, describe_piece(piece, grids=rulers, scale=scale), enlarge)
 
 
 def _pages(heights: Sequence[float], room: float) -> float:

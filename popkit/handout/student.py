@@ -3,7 +3,7 @@
 It holds no sizes of its own: cut list and charts come from the pieces, steps and cautions from
 `assembly`, pictures from `drawing`. The template holds no words: all are made here.
 
-Imports: lengths, papers, card, pieces, assembly, drawing, job, pictures.
+Imports: lengths, language, papers, card, areas, pieces, folding, assembly, drawing, job, pictures.
 Sources: 14 pt and 18 pt, left aligned, no italics or capitals for running text, x-height of 2 mm or
 more: RNIB Clear Print.
 """
@@ -16,6 +16,7 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import groupby
 
+from popkit.areas import Placed, placed_layers
 from popkit.assembly import (
     Caution,
     Mark,
@@ -23,14 +24,16 @@ from popkit.assembly import (
     Step,
     assembly_steps,
     cautions,
-    listed,
+    ground_of,
     materials,
     score_chart,
 )
 from popkit.card import Card, Tier
 from popkit.drawing.lettering import figures
+from popkit.folding import tallest_ornament
 from popkit.handout.job import MARGIN, PAPERS, Job
 from popkit.handout.pictures import Picture, finished, half_made, plans, side
+from popkit.language import Language, message
 from popkit.lengths import Length, mm
 from popkit.papers import SHEETS
 from popkit.pieces import Piece, cut_list
@@ -42,17 +45,19 @@ _USUAL, _LARGE = Fraction(8, 7), Fraction(3, 2)
 _BESIDE = 42  # millimetres for the words beside a chart
 
 _WORDS = {
-    "for": "For",
-    "need": "You need",
-    "cut": "Cut list",
-    "score": "Where to score",
-    "steps": "Put it together",
-    "watch": "Take care:",
-    "tutor": "From your tutor",
-    "cautions": "Keep safe",
-    "check": "Check the printer",
-    "notes": "Notes",
-    "page": "Page {here} of {all}",
+    "for": message("For"),
+    "need": message("You need"),
+    "cut": message("Cut list"),
+    "score": message("Where to score"),
+    "steps": message("Put it together"),
+    "watch": message("Take care:"),
+    "tutor": message("From your tutor"),
+    "cautions": message("Keep safe"),
+    "check": message("Check the printer"),
+    "room": message("Room for ornaments"),
+    "mats": message("Mats and strips"),
+    "notes": message("Notes"),
+    "page": message("Page {here} of {all}"),
 }
 
 
@@ -69,46 +74,55 @@ def student(job: Job) -> dict:
 def _for_anyone(job: Job) -> dict:
     """All but the name, made once for a whole class. Not to be changed by who gets it."""
     card, pieces, rulers = job.card, cut_list(job.card), job.rulers
+    language, say = job.language, job.language.say
     enlarge = _LARGE if job.large_print else _USUAL
     scored = [piece for piece in pieces if piece.scores]
     pictures, scale = plans(scored, rulers, enlarge, _room(job))
     marks = score_chart(card, pieces=pieces)
-    told = cautions(card)
+    told = cautions(card, language=language)
     return {
-        "lang": "en",
+        "lang": language.tag.partition("-")[0],
+        "region": language.tag.partition("-")[2],
         "paper": PAPERS[job.paper],
         "margin": MARGIN,
         "size": 18 if job.large_print else 14,
-        "words": _WORDS,
+        "words": {key: language.template(text) for key, text in _WORDS.items()},
         "title": job.title,
         "series": job.series,
         "facts": _facts(job),
-        "safe-note": "Read “Keep safe” on page {page} before you start.",
+        "safe-note": language.template("Read “Keep safe” on page {page} before you start."),
         "safe-first": job.large_print,  # there it fills the page that the cut list leaves open
         "picture": _set(finished(card, rulers)),
         "materials": [
             {"name": typeset_numbers(one.name), "use": typeset_numbers(one.use)}
-            for one in materials(card, rulers.first, pieces=pieces)
+            for one in materials(card, rulers.first, pieces=pieces, language=language)
         ],
         "cut": _cut_list(rulers, pieces),
-        "legend": [*_legend(marks), f"The charts are drawn {scale}."],
+        "mats": _mats(card, rulers),
+        "legend": [*_legend(marks, language), say("The charts are drawn {scale}.", scale=scale)],
         "charts": [
             _chart(rulers, piece, picture, marks)
             for piece, picture in zip(scored, pictures, strict=True)
         ],
         "side": _set(side(card, rulers, enlarge)),
-        "terms": [{"term": term, "what": what} for term, what in _terms(card)],
-        "steps": [_step(card, step) for step in assembly_steps(card, rulers.first, pieces=pieces)],
+        "terms": [{"term": term, "what": what} for term, what in _terms(card, language)],
+        "steps": [
+            _step(card, step, language)
+            for step in assembly_steps(card, rulers.first, pieces=pieces, language=language)
+        ],
+        "room": _room_for_ornaments(card, rulers),
         "remarks": job.remarks,
         "cautions": [{"topic": one.topic, "text": one.text} for one in told],
-        "sources": _sources(told),
+        "sources": _sources(told, language),
         "bars": {
-            "note": "Lay a ruler on these bars. If they are not 100 mm and 4 in long, this sheet was "
-            "not printed at its true size.",
-            "alt_mm": "A bar to check the printer with, 100 mm long, with a mark every 10 mm.",
-            "alt_in": "A bar to check the printer with, 4 in long, with a mark every inch.",
-            "label_mm": "100 mm",
-            "label_in": "4 in",
+            "note": say(
+                "Lay a ruler on these bars. If they are not 100 mm and 4 in long, this sheet was "
+                "not printed at its true size."
+            ),
+            "alt_mm": say("A bar to check the printer with, 100 mm long, with a mark every 10 mm."),
+            "alt_in": say("A bar to check the printer with, 4 in long, with a mark every inch."),
+            "label_mm": say("{number} mm", number=100),
+            "label_in": say("{number} in", number=4),
         },
     }
 
@@ -116,8 +130,8 @@ def _for_anyone(job: Job) -> dict:
 # Numbers in words -----------------------------------------------------------------
 
 _KEPT = re.compile(
-    r"(?<=[0-9₀-₉½⅓⅔¼¾⅛⅜⅝⅞]) (?=(?:in|mm)\b)"  # a number and its unit
-    r"|(?<=[Tt]ier) (?=[0-9])|(?<=[Tt]iers) (?=[0-9])"
+    r"(?<=[0-9₀-₉½⅓⅔¼¾⅛⅜⅝⅞]) (?=(?:in|mm|Zoll)\b)"  # a number and its unit
+    r"|(?<=[Tt]ier) (?=[0-9])|(?<=[Tt]iers) (?=[0-9])|(?<=Stufe) (?=[0-9])"
 )
 
 
@@ -135,30 +149,81 @@ def _both(rulers: Rulers, length: Length) -> str:
 
 
 def _facts(job: Job) -> list[str]:
-    card, ruler = job.card, job.rulers.first
+    card, ruler, say = job.card, job.rulers.first, job.language.say
     lines = [
-        f"Finished size: {_both(job.rulers, card.width)} wide, {_both(job.rulers, card.height)} high.",
-        f"Work in {'inches' if ruler.unit == 'inch' else 'mm'} from start to finish: sizes in brackets "
-        "are rounded.",
+        say(
+            "Finished size: {width} wide, {height} high.",
+            width=_both(job.rulers, card.width),
+            height=_both(job.rulers, card.height),
+        ),
+        say("Work in inches from start to finish: sizes in brackets are rounded.")
+        if ruler.unit == "inch"
+        else say("Work in mm from start to finish: sizes in brackets are rounded."),
     ]
     if not job.rulers.exact:
-        lines.append(typeset_numbers(f"All sizes here are rounded to {ruler}."))
+        mark = job.language.show_exact(ruler.step)
+        lines.append(typeset_numbers(say("All sizes here are rounded to {mark}.", mark=mark)))
     return lines + ([typeset_numbers(job.moved)] if job.moved else [])
 
 
 def _cut_list(rulers: Rulers, pieces: tuple[Piece, ...]) -> dict:
+    language, say = rulers.language, rulers.language.say
     rows = [
-        [piece.name, str(piece.count), _both(rulers, piece.width), _both(rulers, piece.length)]
+        [
+            language.name(piece.name),
+            str(piece.count),
+            _both(rulers, piece.width),
+            _both(rulers, piece.length),
+        ]
         for piece in pieces
     ]
     note = ""
     if any(piece.grain == "width" for piece in pieces):
-        note = "Widths run along the fold, and so does the grain of scored pieces."
+        note = say("Widths run along the fold, and so does the grain of scored pieces.")
     return {
-        "head": ["Piece", "How many", "Width", "Length"],
+        "head": [say("Piece"), say("How many"), say("Width"), say("Length")],
         "rows": rows,
         "note": note,
     }
+
+
+def _mats(card: Card, rulers: Rulers) -> dict:
+    """What each mat and strip lies on, and how much of that is left to see."""
+    language, say = rulers.language, rulers.language.say
+    return {
+        "head": [say("Mat or strip"), say("Lies on"), say("To see at the sides")],
+        "rows": [
+            [
+                language.name(one.name),
+                language.name(one.source.on),
+                _sides(card, one, rulers),
+            ]
+            for one in placed_layers(card)
+        ],
+    }
+
+
+def _sides(card: Card, placed: Placed, rulers: Rulers) -> str:
+    """How much is left to see of what a layer lies on, left and right."""
+    ground = ground_of(card, placed)
+    left, right = placed.left_mm - ground.left_mm, ground.right_mm - placed.right_mm
+    return " / ".join(dict.fromkeys(_both(rulers, card.length(side)) for side in (left, right)))
+
+
+def _room_for_ornaments(card: Card, rulers: Rulers) -> list[str]:
+    """For each tier, how high a thing on it may rise before it shows when the card is closed."""
+    return [
+        typeset_numbers(
+            rulers.language.say(
+                "On tier {number}: no taller than {room}, measured from its foot.",
+                number=number,
+                room=rulers.show(room),
+            )
+            if mm(room) > 0
+            else rulers.language.say("On tier {number}: none, it would show.", number=number)
+        )
+        for number, room in enumerate(tallest_ornament(card), 1)
+    ]
 
 
 def _room(job: Job) -> tuple[float, float]:
@@ -169,32 +234,44 @@ def _room(job: Job) -> tuple[float, float]:
     return float(mm(sheet.width)) - 2 * MARGIN - beside, float(mm(sheet.height)) - 2 * MARGIN - head
 
 
-def _legend(marks: tuple[Mark, ...]) -> list[str]:
+def _legend(marks: tuple[Mark, ...], language: Language) -> list[str]:
     """What the lines mean, of those that are on the charts."""
     said = {
-        "valley": "Dashed line, valley: fold it towards you.",
-        "mountain": "Dash-dot line, mountain: fold it away from you.",
-        None: "Solid line inside a piece, slit: cut it.",
+        "valley": language.say("Dashed line, valley: fold it towards you."),
+        "mountain": language.say("Dash-dot line, mountain: fold it away from you."),
+        None: language.say("Solid line inside a piece, slit: cut it."),
     }
     folds = {mark.fold for mark in marks}
     return [text for fold, text in said.items() if fold in folds]
 
 
+def _run(fold: str, count: int, places: str, language: Language) -> str:
+    """ "Mountain scores at 1 in, 2 in and 3 in."."""
+    if fold == "valley":
+        return language.many(
+            count, "Valley score at {places}.", "Valley scores at {places}.", places=places
+        )
+    return language.many(
+        count, "Mountain score at {places}.", "Mountain scores at {places}.", places=places
+    )
+
+
 def _chart(rulers: Rulers, piece: Piece, picture: Picture, marks: tuple[Mark, ...]) -> dict:
     """Picture of a piece, with its marks in words, or in a table where a line stops short."""
     own = [mark for mark in marks if mark.piece == piece.name]
+    language, say = rulers.language, rulers.language.say
     chart = _set(picture) | {"text": "", "head": [], "rows": []}
     if all(mark.whole for mark in own):
         runs = []
         for fold, run in groupby(own, key=lambda mark: mark.fold):
             at = [rulers.show(mark.position) for mark in run]
-            runs.append(f"{fold.title()} score{'s' * (len(at) > 1)} at {listed(at)}.")
+            runs.append(_run(fold, len(at), language.listed(at), language))
         chart["text"] = typeset_numbers(" ".join(runs))
     else:
-        chart["head"] = ["Line", "At", "From", "To"]
+        chart["head"] = [say("Line"), say("At"), say("From"), say("To")]
         chart["rows"] = [
             [
-                mark.fold or "slit",
+                language.name(mark.fold or "slit"),
                 *(_both(rulers, at) for at in (mark.position, mark.start, mark.stop)),
             ]
             for mark in own
@@ -202,34 +279,37 @@ def _chart(rulers: Rulers, piece: Piece, picture: Picture, marks: tuple[Mark, ..
     return chart
 
 
-def _terms(card: Card) -> list[tuple[str, str]]:
+def _terms(card: Card, language: Language) -> list[tuple[str, str]]:
     """The words of the trade that the steps use."""
+    say = language.say
     terms = [
-        ("Fold", "the score where back and front meet."),
-        ("Face", "the upright part of a tier, the one you see."),
-        ("Shelf", "the level part behind its top edge."),
-        ("Foot", "the bottom edge of a face, where it meets the front."),
+        (say("Fold"), say("the score where back and front meet.")),
+        (say("Face"), say("the upright part of a tier, the one you see.")),
+        (say("Shelf"), say("the level part behind its top edge.")),
+        (say("Foot"), say("the bottom edge of a face, where it meets the front.")),
     ]
     if any(isinstance(tier, Tier) for tier in card.tiers):
-        terms.append(("Tabs", "the two ends of a strip, for glue or tape."))
+        terms.append((say("Tabs"), say("the two ends of a strip, for glue or tape.")))
     return terms
 
 
-def _step(card: Card, step: Step) -> dict:
+def _step(card: Card, step: Step, language: Language) -> dict:
     """A step, with the card as it then stands where the step has added to it."""
     tiers = {"join": 0, "top tab": step.tier, "push": step.tier}.get(step.kind)
     return {
         "title": typeset_numbers(step.title),
         "text": typeset_numbers(step.text),
         "caution": typeset_numbers(step.caution or ""),
-        "picture": None if tiers is None else _set(half_made(card, tiers)),
+        "picture": None if tiers is None else _set(half_made(card, tiers, language)),
     }
 
 
-def _sources(told: tuple[Caution, ...]) -> str:
+def _sources(told: tuple[Caution, ...], language: Language) -> str:
     """Where the cautions are published, each source once."""
     published = dict.fromkeys(one.source for one in told if one.source not in ("", "from memory"))
-    return f"Sources: {'; '.join(published)}." if published else ""
+    if not published:
+        return ""
+    return language.say("Sources: {sources}.", sources="; ".join(published))
 
 
 def _set(picture: Picture) -> dict:
