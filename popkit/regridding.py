@@ -3,9 +3,10 @@
 Rounding each printed number by itself breaks a card: a score is a running total, so a shelf
 rounded through its two scores and a foot rounded by itself part company. Here the
 independent sizes are rounded together, as whole numbers of marks, so that a foot is its
-shelf by construction and every other law of the card is a row of an integer programme.
+shelf by construction and every other law of the card is a row of an integer programme. Layers and ornaments follow once the mechanism stands
+(`refinishing`).
 
-Imports: lengths, card, folding, checks, laws, nearest.
+Imports: lengths, card, folding, checks, finishing, laws, nearest, refinishing.
 Source of the laws: `laws`, held to `checks`. Ties go to the even mark: NIST SP 811 (2008), B.7.1.
 """
 
@@ -20,10 +21,12 @@ from itertools import pairwise
 
 from popkit.card import Card, CardError, CutStep
 from popkit.checks import SEVERITIES, Finding, check
+from popkit.finishing import LAYER_RULES, ORNAMENT_RULES
 from popkit.folding import FoldError, opening_limit, opens_to
 from popkit.laws import Bound, Law, NextMark, Sum, gravest, laws_on, layout, rebuilt, sizes_of
 from popkit.lengths import Grid, Length, LengthError, as_grid, from_mm, mm, show_exact, show_length
 from popkit.nearest import FAR, Answer, Mark, Programme, Row, TooMany, any_point, optimum, solve
+from popkit.refinishing import finishing_marks, refinished
 
 __all__ = [
     "REACH",
@@ -92,11 +95,13 @@ class Regridded:
     source   the card it restates, in exact sizes
     card     the card on the ruler
     grid     the ruler
-    moves    a `Move` for every cut and every score of every piece, in cutting order
+    moves    a `Move` for every cut and every score of every piece, in cutting order; the layers
+             and ornaments last, with their reveals and places
     sizes    a `Move` for every independent size of the card
-    bound    no card on this ruler that keeps these laws has a smaller worst shift
+    bound    no mechanism on this ruler that keeps these laws has a smaller worst shift
     proved   the worst shift equals the bound, exactly; the solver closed the gap of the total;
-             every law was checked again on the finished card
+             every law was checked again on the finished card; layers and ornaments follow
+             rules of their own and are no part of the proof
     kept     the laws it keeps
     let_go   laws not asked for: already broken by the source, or given up on request
     fresh    findings of `check` that the source did not have
@@ -116,14 +121,26 @@ class Regridded:
     notes: tuple[str, ...]
 
     @property
+    def mechanism(self) -> tuple[Move, ...]:
+        """The moves of back, front and tiers."""
+        finishing = {one.name for one in (*self.source.layers, *self.source.ornaments)}
+        return tuple(move for move in self.moves if move.piece not in finishing)
+
+    @property
+    def finishing(self) -> tuple[Move, ...]:
+        """The moves of layers and ornaments."""
+        finishing = {one.name for one in (*self.source.layers, *self.source.ornaments)}
+        return tuple(move for move in self.moves if move.piece in finishing)
+
+    @property
     def worst(self) -> Length:
-        """The largest shift of any cut or score."""
-        return from_mm(max(abs(mm(move.shift)) for move in self.moves), self.grid.unit)
+        """The largest shift of any cut or score of the mechanism."""
+        return from_mm(max(abs(mm(move.shift)) for move in self.mechanism), self.grid.unit)
 
     @property
     def total(self) -> Length:
-        """The sum of the shifts of all cuts and scores."""
-        return from_mm(sum(abs(mm(move.shift)) for move in self.moves), self.grid.unit)
+        """The sum of the shifts of all cuts and scores of the mechanism."""
+        return from_mm(sum(abs(mm(move.shift)) for move in self.mechanism), self.grid.unit)
 
     @property
     def nudged(self) -> tuple[Move, ...]:
@@ -434,6 +451,17 @@ def _move(card: Card, grid: Grid, piece: str, mark: str, exact: Fraction, rounde
     )
 
 
+def _finishing_moves(source: Card, made: Card, grid: Grid) -> Iterator[Move]:
+    """Where the marks of layers and ornaments went. One that was left out is in the notes; a place
+    that is now written down, or no longer, moves from or to where it would be without.
+    """
+    before, after = finishing_marks(source), finishing_marks(made)
+    for (piece, mark), rounded in after.items():
+        exact = before.get((piece, mark))
+        if exact is not None:
+            yield _move(source, grid, piece, mark, exact, rounded)
+
+
 def _fresh(before: Card, after: Card) -> tuple[Finding, ...]:
     """Findings of `after` that `before` did not have, or had less gravely."""
     found = check(after)
@@ -495,24 +523,31 @@ def restated(
     answer = case.best()
     if answer is None:
         raise RegridError(case.grid, case.sacrifice(), _finer(case), case.limits)
-    made = case.made(answer.values)
+    made, finish = refinished(card, source, case.made(answer.values), case.grid)
     fresh = _fresh(card, made)
     quantities = layout(made, sizes_of(made)).quantities
     held = all(law.holds(quantities) for law in case.kept)
     free = {(law.rule, law.where) for law in case.dropped}
-    clean = held and all((finding.rule, finding.where) in free for finding in fresh)
+    finishing = {one.name for one in (*made.layers, *made.ornaments)}
+    clean = held and all(
+        (finding.rule, finding.where) in free
+        or finding.rule in LAYER_RULES
+        or finding.rule in ORNAMENT_RULES
+        or finding.where in finishing
+        for finding in fresh
+    )
     return Regridded(
         source=source,
         card=made,
         grid=grid,
-        moves=case.moves(answer.values),
+        moves=(*case.moves(answer.values), *_finishing_moves(source, made, case.grid)),
         sizes=case.size_moves(answer.values),
         bound=from_mm(answer.bound * case.step, grid.unit),
         proved=answer.proved and clean,
         kept=tuple(case.kept),
         let_go=(*case.already, *case.dropped),
         fresh=fresh,
-        notes=tuple(_notes(case, made, fresh)),
+        notes=(*_notes(case, made, fresh), *finish),
     )
 
 

@@ -165,7 +165,8 @@ def scaled(card: Card, across: Fraction, along: Fraction) -> Card:
 
     Tabs, joining tab, gap and side insets stay as they are, being what glue and fingers need;
     a tab is cut down where its face or shelf would no longer hide it, and one that filled its
-    shelf goes on filling it up to the usual tab.
+    shelf goes on filling it up to the usual tab. So do a mat's reveal and an ornament's pad and
+    known weight, which are seen, bought and weighed.
     """
 
     def times(length: Length | None, factor: Fraction) -> Length | None:
@@ -193,6 +194,26 @@ def scaled(card: Card, across: Fraction, along: Fraction) -> Card:
                     bottom_tab=tab(tier.bottom_tab, tier.depth, along),
                 )
             )
+    layers = tuple(
+        replace(
+            layer,
+            width=times(layer.width, across),
+            length=times(layer.length, along),
+            across=times(layer.across, across),
+            up=times(layer.up, along),
+        )
+        for layer in card.layers
+    )
+    ornaments = tuple(
+        replace(
+            ornament,
+            height=ornament.height * along,
+            width=ornament.width * across,
+            along=times(ornament.along, across),
+            up=times(ornament.up, along),
+        )
+        for ornament in card.ornaments
+    )
     front = replace(card.front, length=times(card.front.length, along))
     if front.carries_feet:
         front = replace(front, **{front.flap_size: times(getattr(front, front.flap_size), along)})
@@ -204,6 +225,8 @@ def scaled(card: Card, across: Fraction, along: Fraction) -> Card:
         height=card.height * along,
         tiers=tuple(tiers),
         front=front,
+        layers=layers,
+        ornaments=ornaments,
     )
 
 
@@ -327,7 +350,7 @@ def largest_from_sheet(
     grid    the ruler; unless given, the usual one for the sheet's unit
     Returns: as `resize`, its stocks cut from this sheet. Pieces of one stock share one sheet,
     cut right across at every cut and each with its grain; a clear front comes out of one sheet
-    of its own stock.
+    of its own stock. Mats and ornaments come out of other sheets.
     Raises: RegridError or LengthError if no card of these proportions comes out of the sheet.
     """
     sheet = as_sheet(sheet)
@@ -364,6 +387,8 @@ _TRIES = 12
 
 def _comes_out(card: Card, factor: Fraction = Fraction(1)) -> bool:
     """Whether the pieces of each stock come out of one sheet of it, cut right across."""
+    if card.layers or card.ornaments:
+        card = replace(card, layers=(), ornaments=())
     try:
         pieces = cut_list(card if factor == 1 else scaled(card, factor, factor))
     except CardError:
