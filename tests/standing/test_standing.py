@@ -319,3 +319,16 @@ def test_the_text_says_what_is_not_in_the_sum():
 def test_an_opening_that_is_none_is_refused(angle):
     with pytest.raises(FoldError):
         standing(two_pages(), angle)
+
+
+def test_every_piece_of_a_finished_card_is_weighed():
+    """Mats and ornaments are pieces of the cut list: area × grammage of each, none forgotten."""
+    card = five_by_seven(
+        layers=(Layer(on="back"), Layer(on="band 1"), Layer(on="message")),
+        ornaments=(Ornament(on="tier 2", height="2 in", width="1 in"),),
+    )
+    assert masses(card) == {
+        piece.name: mm(piece.width) * mm(piece.length) * piece.stock.grammage / 10**6
+        for piece in cut_list(card)
+    }
+    assert len(masses(card)) == 9  # back, clear front, three tiers, three mats, one ornament
