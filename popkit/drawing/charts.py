@@ -1,10 +1,11 @@
-"""Charts of how a card opens and how its marks moved, where a curve says more than a picture.
+"""Charts of how a card opens, how its marks moved and what a class takes, where a curve says more
+than a picture.
 
 Each function draws on the axes it is given, sets no global style and saves no file. Lines differ
 by their dashes and carry their names, so that nothing hangs on colour.
 
-Imports: matplotlib (here alone), lengths, card, folding, converting; conventions, lettering and side of
-this package.
+Imports: matplotlib (here alone), lengths, card, folding, converting, classplan.growth; conventions,
+lettering and side of this package.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from fractions import Fraction
 from matplotlib.axes import Axes
 
 from popkit.card import Card
+from popkit.classplan.growth import ClassSize
 from popkit.converting import Conversion
 from popkit.drawing.conventions import INK, PAPER, SECOND
 from popkit.drawing.lettering import Readings, spread
@@ -23,9 +25,11 @@ from popkit.folding import closed_reach, room
 from popkit.lengths import Grid, Length, Q, from_mm, mm, show_exact
 
 __all__ = [
+    "describe_class_sizes",
     "describe_edge_heights",
     "describe_reach",
     "describe_shifts",
+    "draw_class_sizes",
     "draw_edge_heights",
     "draw_reach",
     "draw_shifts",
@@ -314,5 +318,113 @@ def draw_shifts(ax: Axes, conversion: Conversion) -> None:
     )
     for side in ("top", "right", "left"):
         ax.spines[side].set_visible(False)
+    ax.grid(visible=True, axis="y", color=SECOND, alpha=0.18, linewidth=0.5)
+    ax.set_axisbelow(True)
+
+
+# Class sizes ----------------------------------------------------------------------
+
+
+def describe_class_sizes(sizes: Sequence[ClassSize], students: int | None = None) -> str:
+    """What the chart of `draw_class_sizes` shows, in words."""
+    lines = ["Sheets and waste against the size of the class."]
+    for one in sizes:
+        sure = "" if one.proved else f", at least {one.bound} needed"
+        here = " (this class)" if one.students == students else ""
+        sheets = f"{one.sheets} sheet{'s' * (one.sheets != 1)}"
+        people = f"{one.students} student{'s' * (one.students != 1)}"
+        lines.append(f"{people}{here}: {sheets}{sure}, {_percent(one.waste)} waste.")
+    return "\n".join(lines)
+
+
+def _percent(share: Fraction) -> str:
+    return f"{float(share) * 100:.0f}%"
+
+
+def draw_class_sizes(ax: Axes, sizes: Sequence[ClassSize], students: int | None = None) -> None:
+    """Sheets (on the left) and the share of them that is waste (on the right) for classes of
+    several sizes.
+
+    ax        axes to draw on; a second one is laid over it
+    sizes     at least one, smallest class first
+    students  the size to point out, or None
+    Squares are sheets: filled where no plan takes fewer; open where one might, with a bar down to
+    the number that no plan goes below. The dashed line with rings is waste.
+    """
+    people = [one.students for one in sizes]
+    sheets = [one.sheets for one in sizes]
+    ax.set_facecolor(PAPER)
+    ax.figure.set_facecolor(PAPER)
+    ax.set_xlabel("students", color=INK, fontsize=_SIZE)
+    ax.set_ylabel("sheets", color=INK, fontsize=_SIZE)
+    ax.plot(people, sheets, color=INK, linewidth=1.2)
+    for proved, fill, words in ((True, INK, "sheets, proved"), (False, PAPER, "sheets, not proved")):
+        some = [one for one in sizes if one.proved == proved]
+        ax.plot(
+            [one.students for one in some],
+            [one.sheets for one in some],
+            "s",
+            markerfacecolor=fill,
+            markeredgecolor=INK,
+            markersize=6,
+            label=words,
+        )
+    open_ones = [one for one in sizes if not one.proved]
+    ax.vlines(
+        [one.students for one in open_ones],
+        [one.bound for one in open_ones],
+        [one.sheets for one in open_ones],
+        color=INK,
+        linewidth=1.2,
+        label="sheets that may be saved",
+    )
+    other = ax.twinx()
+    other.plot(
+        people,
+        [float(one.waste) * 100 for one in sizes],
+        color=SECOND,
+        linestyle=_DASHES[1],
+        linewidth=1.2,
+        marker="o",
+        markerfacecolor=PAPER,
+        markeredgecolor=SECOND,
+        markersize=5,
+        label="waste",
+    )
+    other.set_ylabel("waste, % of the sheets", color=SECOND, fontsize=_SIZE)
+    other.set_ylim(0, 100)
+    ax.set_ylim(0, max(sheets) * 1.12 + 1)
+    ax.set_xlim(min(people) - 1, max(people) + 1)
+    for axis in (ax.xaxis, ax.yaxis):
+        axis.get_major_locator().set_params(integer=True)
+    if students in people:
+        ax.axvline(students, color=SECOND, linewidth=0.8, linestyle=_DASHES[2])
+        ax.annotate(
+            "this class",
+            xy=(students, 1),
+            xycoords=("data", "axes fraction"),
+            xytext=(0, 3),
+            textcoords="offset points",
+            ha="center",
+            va="bottom",
+            color=SECOND,
+            fontsize=_SIZE,
+        )
+    lines = [line for line in ax.get_lines() if line.get_marker() == "s" and len(line.get_xdata())]
+    ax.legend(
+        handles=[*lines, *other.get_lines()],
+        loc="upper center",
+        bbox_to_anchor=(0.5, -0.16),
+        ncols=3,
+        frameon=False,
+        fontsize=_SIZE,
+        labelcolor=INK,
+    )
+    for axes, ink in ((ax, INK), (other, SECOND)):
+        axes.tick_params(colors=ink, labelsize=_SIZE)
+        axes.spines["top"].set_visible(False)
+        for spine in axes.spines.values():
+            spine.set_color(INK)
+            spine.set_linewidth(0.6)
     ax.grid(visible=True, axis="y", color=SECOND, alpha=0.18, linewidth=0.5)
     ax.set_axisbelow(True)
