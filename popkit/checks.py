@@ -5,7 +5,7 @@ tutor's words and carries a remedy that clears it when applied. Remedies land on
 of the ruler in use.
 
 Imports: lengths, papers, card, pieces, folding, findings, finishing (the rules for layers and
-ornaments).
+ornaments), standing (the rule that it stands).
 Limits without a source beside them are `common practice, no source`.
 """
 
@@ -22,6 +22,7 @@ from popkit.finishing import LAYER_RULES, ORNAMENT_RULES
 from popkit.lengths import Grid, Length, Q, as_grid, from_mm, mm, show_exact, show_length
 from popkit.papers import SHEETS, Sheet, Stock
 from popkit.pieces import Piece, cut_list, finishing_pieces
+from popkit.standing import STANDING_RULES
 
 __all__ = [
     "BORDER",
@@ -487,6 +488,7 @@ RULES: dict[str, Callable[[Bench], Iterator[Finding]]] = {
     "gap": _gap,
     **LAYER_RULES,
     **ORNAMENT_RULES,
+    **STANDING_RULES,
 }
 
 

@@ -4,7 +4,7 @@ Side view in millimetres as in folding: the fold is the origin, the front lies o
 +x, the back stands at the opening angle. The card turns over backwards about the fold and
 forwards about the free edge of the front, whichever way its centre of mass is carried past.
 
-Imports: lengths, papers, card, areas, folding.
+Imports: lengths, papers, card, areas, folding, findings.
 Source: an object returns while its centre of gravity stays over its area of support, and tips once
 it is outside (OpenStax, University Physics vol. 1, section 12.1); a composite's centre is the mean
 of its parts' weighted by mass.
@@ -23,12 +23,14 @@ from itertools import pairwise
 
 from popkit.areas import Placed, area_named, placed_layers, placed_ornaments
 from popkit.card import Card, CutStep, Layer, usual
+from popkit.findings import Bench, Finding
 from popkit.folding import FoldError, Pose, pose
-from popkit.lengths import from_mm, mm, show_exact
+from popkit.lengths import LONGEST, from_mm, mm, show_exact, show_length
 from popkit.papers import Stock
 
 __all__ = [
     "SPRING_BACK",
+    "STANDING_RULES",
     "STEADY",
     "Help",
     "Portion",
@@ -417,3 +419,57 @@ def _helps(card: Card, angle: float, back: float, forward: float) -> tuple[Help,
     longer = replace(card, front=replace(card.front, length=from_mm(long, card.unit)))
     tried(f"A front {show_exact(from_mm(more, card.unit))} longer", longer, angle)
     return tuple(sorted(found, key=lambda one: -one.gain))
+
+
+# The rule -----------------------------------------------------------------------
+
+
+def _stands(bench: Bench) -> Iterator[Finding]:
+    """On show, at a right angle, the card may tip by `STEADY` degrees and still comes back."""
+    card = bench.card
+    if not _unsteady(card):
+        return
+    _, x, _, back, forward = _tips(card, 90)
+    way = "back" if back <= forward else "forward"
+    long = card.front.length_in(card)
+    steady = _steady_front(bench, long)
+    yield Finding(
+        rule="stands",
+        severity="caution",
+        where="front",
+        message=(
+            f"Open to a right angle the card turns over when it leans {way} by more than "
+            f"{_whole(min(back, forward))}: its weight lies only "
+            f"{show_length(from_mm(Fraction(x)), '1 mm')} in front of the fold."
+        ),
+        remedy=bench.remedy(
+            (bench.step("lengthen", "the front", long, steady), ("front", "length"), steady)
+        ),
+    )
+
+
+def _unsteady(card: Card) -> bool:
+    _, _, _, back, forward = _tips(card, 90)
+    return min(back, forward) < STEADY
+
+
+def _steady_front(bench: Bench, long: Fraction) -> Fraction:
+    """The shortest front on a mark with which the card is steady; weight far out always steadies."""
+    card, mark = bench.card, mm(bench.grid.step)
+
+    def unsteady(marks: int) -> bool:
+        front = replace(card.front, length=bench.length(marks * mark))
+        return _unsteady(replace(card, front=front))
+
+    low = math.floor(long / mark)
+    high, most = max(2 * low, 1), math.floor(mm(LONGEST) / mark)
+    while high < most and unsteady(high):
+        low, high = high, 2 * high
+    high = min(high, most)
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if unsteady(middle) else (low, middle)
+    return high * mark
+
+
+STANDING_RULES: dict[str, Callable[[Bench], Iterator[Finding]]] = {"stands": _stands}

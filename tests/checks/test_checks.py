@@ -162,6 +162,9 @@ BROKEN = [
      "width": "1 in"}), ornaments=(Ornament(on="tier 3", height="3 in", width="1 in", name="gull"),
      Ornament(on="tier 3", height="2 in", width="1 in", along="2 in", name="kite"))),
      "ornaments-meet", "caution", "kite", ""),
+    # two pages alone tip back at atan (front / back)^2 = 6 degrees
+    ("hardly a front", replace(GLUED, tiers=(tier("1 in"),), front=JoinedFront(length="2 in")), "stands",
+     "caution", "front", "°"),
 ]  # fmt: skip
 
 
