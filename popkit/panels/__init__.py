@@ -1,29 +1,43 @@
 """Panels: what a notebook shows, built of ipywidgets. The only place that knows of notebooks.
 
 A panel asks `workbench` and `handout` for everything it shows and works out nothing itself.
+Each name is loaded when it is first used; where a package is missing, that says so in plain words.
 `python -m popkit.panels.regenerate` makes the outputs of the notebooks anew.
 """
 
-from popkit.panels.charts import Chart, opening_chart
-from popkit.panels.conversion import ConversionPanel, Shifts
-from popkit.panels.demo import DemoPanel
-from popkit.panels.handout import HandoutPanel
-from popkit.panels.lesson import LessonPanel
-from popkit.panels.pages import Pages, Picture, Text, pieces_picture, safety
-from popkit.panels.places import handout_folder
+from importlib import import_module
 
-__all__ = [
-    "Chart",
-    "ConversionPanel",
-    "DemoPanel",
-    "HandoutPanel",
-    "LessonPanel",
-    "Pages",
-    "Picture",
-    "Shifts",
-    "Text",
-    "handout_folder",
-    "opening_chart",
-    "pieces_picture",
-    "safety",
-]
+_HOME = {
+    "charts": "Chart opening_chart",
+    "conversion": "ConversionPanel Shifts",
+    "demo": "DemoPanel",
+    "gallery": "Gallery front_door",
+    "handout": "HandoutPanel",
+    "lesson": "LessonPanel",
+    "lesson_exercises": "ExercisesPanel",
+    "lesson_scene": "PredictionPanel",
+    "pages": "Pages Picture Text pieces_picture safety",
+    "places": "handout_folder",
+    "readiness": "NotReadyError Ready ready",
+}
+_MODULE_OF = {name: module for module, names in _HOME.items() for name in names.split()}
+
+__all__ = sorted(_MODULE_OF)
+
+
+def __getattr__(name: str) -> object:
+    if name not in _MODULE_OF:
+        raise AttributeError(f"popkit.panels has no {name!r}")
+    try:
+        return getattr(import_module(f"popkit.panels.{_MODULE_OF[name]}"), name)
+    except ModuleNotFoundError:
+        from popkit.panels.readiness import NotReadyError, missing_packages
+
+        missing = missing_packages()
+        if not missing:
+            raise
+        raise NotReadyError(*missing) from None
+
+
+def __dir__() -> list[str]:
+    return sorted([*globals(), *__all__])
