@@ -276,7 +276,8 @@ def plan_class(
                  among, for all stocks or by the stock's name
     cupboard     by the stock's name, (sheet, how many) that are there already and are used first
     costs        by the stock's name, what one sheet costs by name of the sheet, whole numbers
-    envelopes    "smallest" that takes the card, None for none, or one for all or by the card's title
+    envelopes    "smallest" for the recipe's own or the smallest that takes the card; None for none;
+                 or one for all or by the card's title
     extras       what else goes in every bag, {name: how many}
     turn, longest_cut, stages, stack, tidy
                  as in `plan_sheets`

@@ -2,7 +2,7 @@
 
 Students who make the same card on the same ruler share one kind of kit.
 
-Imports: lengths, papers, card, areas, pieces, converting, recipe, roster, classplan.order.
+Imports: lengths, papers, card, areas, pieces, converting, posting, recipe, roster, classplan.order.
 """
 
 from __future__ import annotations
@@ -18,13 +18,14 @@ from popkit.card import Card, CutStep, grid_for
 from popkit.classplan.order import PlanError
 from popkit.converting import converted_card
 from popkit.lengths import Length, LengthError, mm, quoted, show_exact
-from popkit.papers import ENVELOPES, Envelope, Stock, as_envelope
+from popkit.papers import Envelope, Stock, as_envelope
 from popkit.pieces import Piece, cut_list
+from popkit.posting import envelopes_for
 from popkit.recipe import Recipe
 from popkit.roster import Roster, Student
 from popkit.sections import is_whole
 
-__all__ = ["Joint", "Kit", "joints", "kits_of", "pads_of", "smallest_envelope", "with_sundries"]
+__all__ = ["Joint", "Kit", "joints", "kits_of", "pads_of", "with_sundries"]
 
 MOST = 100_000  # kits of a kind
 
@@ -59,7 +60,7 @@ class Kit:
     unit        "in" or "mm", the ruler it is made on
     students    those of a roster who make it
     extras      (name, how many) of what else goes in a bag
-    envelope    it leaves in, "none fits", or None where none is wanted
+    envelope    it leaves in; as text one that only the tutor knows; or None
     """
 
     name: str
@@ -208,7 +209,18 @@ def _kit(
         card=card,
         unit=unit or _system(card),
         students=students,
+        envelope=_own_envelope(recipe),
     )
+
+
+def _own_envelope(recipe: Recipe) -> Envelope | str | None:
+    """What the recipe says it is sent in: an envelope that we know, or the words for it."""
+    if not recipe.envelope:
+        return None
+    try:
+        return as_envelope(recipe.envelope)
+    except LengthError:
+        return recipe.envelope
 
 
 def kits_of(who: Roster | Iterable[tuple[Recipe | Kit, int]], recipes: object = None) -> tuple[Kit, ...]:
@@ -315,29 +327,8 @@ def with_sundries(
 
 
 def _envelope(kit: Kit, wanted: object) -> Envelope | str | None:
-    if wanted is None or (wanted == "smallest" and kit.card is None):
-        return None
-    if wanted == "smallest":
-        return smallest_envelope(kit.card) or "none fits"
-    return as_envelope(wanted)
-
-
-_ROOM = {"in": Fraction(127, 20), "mm": Fraction(6)}  # 1/4 in; as in `resizing`
-
-
-def smallest_envelope(card: Card) -> Envelope | None:
-    """The smallest envelope of the tables that takes the closed card; how thick it is does not
-    come into it.
-
-    Source: 1/4 in (6 mm) of room each way, as `resizing.largest_in_envelope`.
-    """
-    short, long = sorted((mm(card.width), max(mm(card.height), card.front.length_in(card))))
-    fit = []
-    for one in ENVELOPES.values():
-        room = _ROOM[_system(card)]
-        sides = [mm(one.short) - room, mm(one.long) - room]
-        if one.card is not None:
-            sides = [max(side, mm(own)) for side, own in zip(sides, one.card, strict=True)]
-        if short <= sides[0] and long <= sides[1]:
-            fit.append(one)
-    return min(fit, key=lambda one: mm(one.short) * mm(one.long), default=None)
+    if wanted != "smallest":
+        return None if wanted is None else as_envelope(wanted)
+    if kit.envelope is not None or kit.card is None:
+        return kit.envelope
+    return next((fit.envelope for fit in envelopes_for(kit.card)), f"larger than ours, for {kit.name}")

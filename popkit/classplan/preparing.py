@@ -86,8 +86,9 @@ def _bags(kit: Kit) -> Iterator[Bag]:
     pieces = tuple(BagItem(name=piece.name, count=piece.count, piece=piece) for piece in kit.pieces)
     sundries = (*pads_of(kit).items(), *kit.extras)
     extras = tuple(BagItem(name=name, count=number) for name, number in sundries)
-    if isinstance(kit.envelope, Envelope):
-        extras += (BagItem(name=f"{kit.envelope.name} envelope", count=1),)
+    if kit.envelope is not None:
+        named = kit.envelope.name if isinstance(kit.envelope, Envelope) else kit.envelope
+        extras += (BagItem(name=f"envelope, {named}", count=1),)
     for is_large, count in ((False, kit.bags - large), (True, large)):
         if not count:
             continue

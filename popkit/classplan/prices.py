@@ -305,7 +305,9 @@ class _Reader:
             rows = values.get(kind, [])
             if isinstance(rows, Mapping) or not isinstance(rows, list):
                 self.fault(kind, f"This is {kind_of(rows)}.", f"Write [[{kind}]] as a heading for each.")
-                rows = [rows] if isinstance(rows, Mapping) else []
+                if isinstance(rows, Mapping):
+                    self._pack(kind, rows, kind)
+                rows = []
             if len(rows) > MOST_PACKS:
                 self.fault(kind, f"There are {len(rows)} packs.", f"Write {MOST_PACKS} at most.")
             for number, row in enumerate(rows[:MOST_PACKS], 1):

@@ -233,10 +233,9 @@ def shopping_list(plan: ClassPlan, prices: PriceList | None = None) -> Shopping:
                 stuck[joint.adhesive] += size * kit.bags
         for name, number in pads_of(kit).items():
             pads[name] += number * kit.bags
-        if isinstance(kit.envelope, Envelope):
-            envelopes[kit.envelope.name] += kit.bags
-        elif kit.envelope is not None:
-            envelopes[f"for {kit.name}, which fits none of our envelopes"] += kit.bags
+        if kit.envelope is not None:
+            named = kit.envelope.name if isinstance(kit.envelope, Envelope) else kit.envelope
+            envelopes[named] += kit.bags
         for name, number in kit.extras:
             others[name] += number * kit.bags
     for kind, item in (("tape", "Double-sided tape"), ("glue", "Paper glue")):
@@ -248,7 +247,7 @@ def shopping_list(plan: ClassPlan, prices: PriceList | None = None) -> Shopping:
             packs = prices.of("pad") if kind == "pad" else prices.of(kind, name)
             if kind == "other":
                 packs = packs or prices.of("pad", name)
-            item = f"Envelopes {name}" if kind == "envelope" else f"{name[:1].upper()}{name[1:]}"
+            item = f"Envelopes, {name}" if kind == "envelope" else f"{name[:1].upper()}{name[1:]}"
             need = Fraction(number)
             bought = cheapest_packs(need, packs)
             lines.append(ShoppingLine(kind=kind, item=item, need=need, packs=bought))
