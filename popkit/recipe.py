@@ -5,16 +5,12 @@ of the form of front that it names, each [[tier]] those of its form of tier, eac
 each [[ornament]] those of `Layer` and `Ornament`. Every length stands in quotes with its unit. A
 file with faults gives one `RecipeError` that holds all of them, each with its place and its remedy.
 
-Imports: lengths, card, sections, tomltext. The only module that reads or writes recipe files.
+Imports: lengths, card, sections, textfiles, tomltext. Only this module reads or writes recipe files.
 """
 
 from __future__ import annotations
 
-import html
 import os
-import stat
-import uuid
-from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -33,6 +29,7 @@ from popkit.sections import (
     text_fault,
     written,
 )
+from popkit.textfiles import FaultsError, read_text, save_text
 from popkit.tomltext import Fault, read_toml, write_toml
 
 __all__ = [
@@ -57,10 +54,9 @@ _LIMITS = {
     "post": 80,
 }  # characters
 _MOST = {"steps": (100, "remarks"), "post": (20, "services")}
-_MOST_SHOWN = 50
 
 
-class RecipeError(ValueError):
+class RecipeError(FaultsError):
     """A recipe that cannot be used, with every fault that was found.
 
     faults   each a `Fault`: key, what, remedy, line
@@ -68,38 +64,7 @@ class RecipeError(ValueError):
     trouble  what came of it: "cannot be used yet", "was not saved"
     """
 
-    def __init__(
-        self, faults: Iterable[Fault], name: str = "recipe", trouble: str = "cannot be used yet"
-    ) -> None:
-        self.faults, self.name, self.trouble = tuple(faults), name, trouble
-        super().__init__(self.faults, name, trouble)
-
-    @property
-    def heading(self) -> str:
-        """What is wrong in one line: "harbour.toml cannot be used yet: 3 faults."."""
-        count = len(self.faults)
-        return f"{quoted(self.name)[1:-1]} {self.trouble}: {count} fault{'s' * (count != 1)}."
-
-    def _shown(self) -> Iterator[str]:
-        yield from (str(fault) for fault in self.faults[:_MOST_SHOWN])
-        if len(self.faults) > _MOST_SHOWN:
-            yield f"… and {len(self.faults) - _MOST_SHOWN} more of the same kind."
-
-    def __str__(self) -> str:
-        numbered = (f"{number:2}. {text}" for number, text in enumerate(self._shown(), 1))
-        return "\n".join([self.heading, *numbered])
-
-    def _repr_html_(self) -> str:
-        """The same as a list for a notebook; every text is escaped."""
-        rows = "".join(f"<li>{html.escape(text)}</li>" for text in self._shown())
-        return (
-            f'<div class="popkit-faults" role="alert"><p>{html.escape(self.heading)}</p>'
-            f"<ol>{rows}</ol></div>"
-        )
-
-    def _render_traceback_(self) -> list[str]:
-        """What IPython prints in place of a traceback when a cell ends in this error."""
-        return str(self).split("\n")
+    noun = "recipe"
 
 
 # The recipe ---------------------------------------------------------------------
@@ -259,7 +224,8 @@ def recipe_files(folder: str | os.PathLike) -> tuple[Path, ...]:
     try:
         return tuple(sorted(path for path in folder.iterdir() if path.suffix == ".toml"))
     except (OSError, ValueError):
-        raise _file_error(folder, "This is no folder that can be read.", "Look at its name.") from None
+        what, remedy = "This is no folder that can be read.", "Look at its name."
+        raise RecipeError([Fault(key="", what=what, remedy=remedy)], folder.name) from None
 
 
 def load_recipe(path: str | os.PathLike) -> Recipe:
@@ -268,45 +234,7 @@ def load_recipe(path: str | os.PathLike) -> Recipe:
     Raises: RecipeError with every fault of the file, also where there is no such file.
     """
     path = Path(path)
-    return read_recipe(_read_text(path), path.name)
-
-
-def _file_error(path: Path, what: str, remedy: str, trouble: str = "cannot be used yet") -> RecipeError:
-    return RecipeError([Fault(key="", what=what, remedy=remedy)], path.name, trouble)
-
-
-def _read_text(path: Path) -> str:
-    try:
-        found = path.stat()
-        if stat.S_ISDIR(found.st_mode):
-            raise _file_error(path, "This is a folder.", "Name the recipe file in it.")
-        if not stat.S_ISREG(found.st_mode):
-            raise _file_error(path, "This is no ordinary file.", "Name a recipe file.")
-        if found.st_size > LARGEST_FILE:
-            what = f"The file holds {found.st_size / 1e6:.1f} MB."
-            raise _file_error(path, what, "A recipe is a page of text, 1 MB at most.")
-        with path.open("rb") as file:
-            data = file.read(LARGEST_FILE + 1)
-    except RecipeError:
-        raise
-    except FileNotFoundError:
-        raise _file_error(path, "There is no such file.", "Look at its name and its folder.") from None
-    except PermissionError:
-        raise _file_error(path, "This file may not be read.", "Ask whoever owns it.") from None
-    except (OSError, ValueError):  # ValueError: a NUL in the name
-        raise _file_error(path, "This file cannot be read.", "Look at its name and its disk.") from None
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError as slip:
-        wide = data.startswith((b"\xff\xfe", b"\xfe\xff"))
-        what = "The file is " + ("UTF-16" if wide else "not UTF-8") + " text."
-        fault = Fault(
-            key="",
-            what=what,
-            remedy="Save it from a text editor with the encoding UTF-8.",
-            line=None if wide else data.count(b"\n", 0, slip.start) + 1,
-        )
-        raise RecipeError([fault], path.name) from None
+    return read_recipe(read_text(path, LARGEST_FILE, RecipeError), path.name)
 
 
 def recipe_text(recipe: Recipe) -> str:
@@ -337,31 +265,4 @@ def save_recipe(recipe: Recipe, path: str | os.PathLike, *, overwrite: bool = Fa
     Returns: the path.
     Raises: RecipeError if the file exists, or cannot be written there.
     """
-    path = Path(path)
-    text = recipe_text(recipe)
-
-    def refuse(what: str, remedy: str) -> RecipeError:
-        return _file_error(path, what, remedy, "was not saved")
-
-    part = path.parent / f".{uuid.uuid4().hex}.part"
-    try:
-        if not path.parent.is_dir():
-            raise refuse(
-                f"There is no folder {quoted(str(path.parent))}.", "Make it, or choose another."
-            )
-        if path.is_dir():
-            raise refuse("A folder has this name.", "Choose another name.")
-        if path.exists() and not overwrite:
-            raise refuse("There is a file of this name.", "Choose another name, or overwrite it.")
-        try:
-            part.write_text(text, encoding="utf-8", newline="\n")
-            os.replace(part, path)
-        finally:
-            part.unlink(missing_ok=True)
-    except RecipeError:
-        raise
-    except PermissionError:
-        raise refuse("Nothing may be written there.", "Choose another folder.") from None
-    except (OSError, ValueError):
-        raise refuse("The file cannot be written.", "Look at its name and at the disk.") from None
-    return path
+    return save_text(recipe_text(recipe), path, RecipeError, overwrite=overwrite)

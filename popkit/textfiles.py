@@ -1,6 +1,7 @@
 """Text files that a tutor writes by hand: every fault at once, read whole, written whole.
 
-`FaultsError` is what a file with faults becomes; rosters and price lists derive from it.
+`FaultsError` is what a file with faults becomes; those of recipes, rosters and price lists derive
+from it.
 
 Imports: lengths (to quote), tomltext (for `Fault`).
 """
@@ -17,7 +18,7 @@ from pathlib import Path
 from popkit.lengths import quoted
 from popkit.tomltext import Fault
 
-__all__ = ["FaultsError", "read_bytes", "save_text"]
+__all__ = ["FaultsError", "read_bytes", "read_text", "save_text"]
 
 _MOST_SHOWN = 50
 
@@ -48,7 +49,7 @@ class FaultsError(ValueError):
     def _shown(self) -> Iterator[str]:
         yield from (str(fault) for fault in self.faults[:_MOST_SHOWN])
         if len(self.faults) > _MOST_SHOWN:
-            yield f"… and {len(self.faults) - _MOST_SHOWN} more."
+            yield f"… and {len(self.faults) - _MOST_SHOWN} more of the same kind."
 
     def __str__(self) -> str:
         numbered = (f"{number:2}. {text}" for number, text in enumerate(self._shown(), 1))
@@ -102,6 +103,20 @@ def read_bytes(path: str | os.PathLike, largest: int, error: type[FaultsError]) 
         size = f"{max(found.st_size, len(data)) / 1e6:.1f} MB"
         raise refuse(f"The file holds {size}.", f"A {error.noun} has {largest / 1e6:g} MB at most.")
     return data
+
+
+def read_text(path: str | os.PathLike, largest: int, error: type[FaultsError]) -> str:
+    """The text of a UTF-8 file; otherwise as `read_bytes`."""
+    data = read_bytes(path, largest, error)
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as slip:
+        wide = data.startswith((b"\xff\xfe", b"\xfe\xff"))
+        what = "The file is " + ("UTF-16" if wide else "not UTF-8") + " text."
+        remedy = "Save it from a text editor with the encoding UTF-8."
+        line = None if wide else data.count(b"\n", 0, slip.start) + 1
+        fault = Fault(key="", what=what, remedy=remedy, line=line)
+    raise error([fault], Path(path).name)
 
 
 def save_text(

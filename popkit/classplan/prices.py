@@ -23,7 +23,7 @@ from pathlib import Path
 from popkit.lengths import LengthError, mm, quoted
 from popkit.papers import SHEETS, Sheet, Stock, as_sheet
 from popkit.sections import is_whole, kind_of, length_fault, text_fault, written
-from popkit.textfiles import FaultsError, read_bytes, save_text
+from popkit.textfiles import FaultsError, read_text, save_text
 from popkit.tomltext import Document, Fault, Number, child, read_toml, write_toml
 
 __all__ = [
@@ -271,15 +271,7 @@ def load_prices(path: str | os.PathLike) -> PriceList:
     Raises: PriceError with every fault of the file, also where there is no such file.
     """
     path = Path(path)
-    data = read_bytes(path, LARGEST_FILE, PriceError)
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as slip:
-        line = data.count(b"\n", 0, slip.start) + 1
-        remedy = "Save it from a text editor with the encoding UTF-8."
-        fault = Fault(key="", what="The file is not UTF-8 text.", remedy=remedy, line=line)
-        raise PriceError([fault], path.name) from None
-    return read_prices(text, path.name)
+    return read_prices(read_text(path, LARGEST_FILE, PriceError), path.name)
 
 
 class _Reader:
