@@ -18,11 +18,14 @@ from matplotlib.axes import Axes
 from popkit.card import Card
 from popkit.classplan.growth import ClassSize
 from popkit.converting import Conversion
-from popkit.drawing.conventions import INK, PAPER, SECOND
+from popkit.drawing.conventions import INK, PAPER, SECOND, TINT_DEEP
 from popkit.drawing.lettering import Readings, spread
 from popkit.drawing.side import opened
 from popkit.folding import closed_reach, room
 from popkit.lengths import Grid, Length, Q, from_mm, mm, show_exact
+from popkit.posting import SERVICES
+from popkit.standing import STEADY, Standing, standing
+from popkit.thickness import thickness
 
 __all__ = [
     "describe_class_sizes",
@@ -428,3 +431,183 @@ def draw_class_sizes(ax: Axes, sizes: Sequence[ClassSize], students: int | None 
             spine.set_linewidth(0.6)
     ax.grid(visible=True, axis="y", color=SECOND, alpha=0.18, linewidth=0.5)
     ax.set_axisbelow(True)
+
+
+# How it stands ------------------------------------------------------------------
+
+_OPENINGS = range(3, 178, 3)
+_LEAST_LEAN, _MOST_LEAN = -30.0, 90.0
+
+
+def _plain(ax: Axes) -> None:
+    """The look that every chart here shares."""
+    ax.set_facecolor(PAPER)
+    ax.figure.set_facecolor(PAPER)
+    ax.tick_params(colors=INK, labelsize=_SIZE)
+    for spine in ax.spines.values():
+        spine.set_color(INK)
+        spine.set_linewidth(0.6)
+    ax.spines["top"].set_visible(False)
+    ax.grid(visible=True, color=SECOND, alpha=0.18, linewidth=0.5)
+    ax.set_axisbelow(True)
+
+
+def _falls_from(found: Sequence[Standing]) -> float | None:
+    """The opening, of those looked at, from which the card falls over by itself."""
+    return next((one.angle for one in found if one.angle > 90 and not one.stands), None)
+
+
+def describe_tipping(card: Card, angle: float = 90) -> str:
+    """What `draw_tipping` shows, in words."""
+    found = [standing(card, opening, helps=False) for opening in _OPENINGS]
+    lines = [
+        "How far the card may lean before it turns over, backwards and forwards, against the opening, "
+        f"{found[0].angle:.0f} to {found[-1].angle:.0f} degrees.",
+        standing(card, angle, helps=False).text,
+    ]
+    falls = _falls_from(found)
+    if falls is not None:
+        lines.append(f"Opened to {falls:.0f} degrees or more it falls over by itself.")
+    return "\n".join(lines)
+
+
+def draw_tipping(ax: Axes, card: Card, angle: float = 90) -> None:
+    """How far the card may lean backwards and forwards before it turns over, against its opening.
+
+    ax     axes to draw on
+    angle  of the opening on show, marked on both lines
+    In the hatched band below nothing the card falls over by itself; the dashed line above it is the
+    lean that a card ought to bear.
+    Raises: FoldError if the angle is not 0 to 180.
+    """
+    found = [standing(card, opening, helps=False) for opening in _OPENINGS]
+    shown = standing(card, angle, helps=False)
+    _plain(ax)
+    ax.spines["right"].set_visible(False)
+    ax.set_xlim(0, 180)
+    ax.set_xticks(range(0, 181, 30))
+    ax.set_xlabel("opening, degrees", color=INK, fontsize=_SIZE)
+    ax.set_ylabel("lean before it turns over, degrees", color=INK, fontsize=_SIZE)
+    worst = min(one.weakest for one in found)
+    low = max(_LEAST_LEAN, min(-12.0, worst - 3))
+    ax.set_ylim(low, _MOST_LEAN)
+    ax.axhspan(low, 0, facecolor="none", edgecolor=SECOND, hatch="///", linewidth=0, alpha=0.5)
+    ax.axhline(0, color=INK, linewidth=0.6)
+    ax.axhline(STEADY, color=SECOND, linewidth=1.0, linestyle=_DASHES[1])
+    boxed = {"facecolor": PAPER, "edgecolor": "none", "pad": 1.2}
+    small = {"fontsize": _SIZE, "bbox": boxed, "va": "center"}
+    ax.text(4, low / 2, "falls over by itself", color=SECOND, ha="left", **small)
+    ax.text(4, STEADY, f"ought to bear {STEADY:.0f}°", color=SECOND, ha="left", **small)
+    angles = [one.angle for one in found]
+    back, forward = [one.tips_back for one in found], [one.tips_forward for one in found]
+    for label, row, dash, mark in (
+        ("backwards, about the fold", back, _DASHES[0], shown.tips_back),
+        ("forwards, about the front's edge", forward, _DASHES[3], shown.tips_forward),
+    ):
+        ax.plot(angles, row, color=INK, linestyle=dash, linewidth=1.5, label=label)
+        if 0 < angle < 180:
+            ax.plot([angle], [mark], "o", color=INK, markersize=5)
+            ax.annotate(
+                f"{mark:.0f}°",
+                xy=(angle, mark),
+                xytext=(6, 8),
+                textcoords="offset points",
+                color=INK,
+                fontsize=_SIZE,
+            )
+    ax.legend(
+        loc="upper center",
+        bbox_to_anchor=(0.5, -0.16),
+        ncols=2,
+        frameon=False,
+        fontsize=_SIZE,
+        labelcolor=INK,
+        handlelength=3.2,
+    )
+
+
+# How it closes ------------------------------------------------------------------
+
+
+def _letter_limit() -> Fraction:
+    """The thickness that a letter may have in every service, in millimetres."""
+    most = (row.thickest for service in SERVICES.values() for row in service.classes[:1])
+    return min(mm(one) for one in most if one is not None)
+
+
+def describe_thickness(card: Card) -> str:
+    """What `draw_thickness` shows, in words."""
+    profile = thickness(card)
+    most = show_exact(from_mm(_letter_limit()))
+    over = profile.greatest_mm > _letter_limit()
+    lines = [
+        "Thickness of the closed card against the distance from the fold.",
+        str(profile),
+        "There lie: " + ", ".join(profile.thickest.lies) + ".",
+        f"A letter may be {most} thick in every service we know, with its envelope: "
+        f"the card alone is {'over' if over else 'within'} that.",
+    ]
+    return "\n".join(lines)
+
+
+def draw_thickness(ax: Axes, card: Card) -> None:
+    """The stack of the closed card from the fold to its free edge, as a stepped profile.
+
+    ax  axes to draw on
+    The dashed line is the thickness that a letter may have, envelope included; the arrow points to
+    the thickest place.
+    """
+    profile = thickness(card)
+    per = _per(card)
+    unit = "mm" if per == 1 else "in"
+    _plain(ax)
+    edges = [float(step.start_mm) / per for step in profile.steps]
+    edges.append(float(profile.steps[-1].stop_mm) / per)
+    heights = [float(step.thick_mm) / per for step in profile.steps]
+    limit = float(_letter_limit()) / per
+    top = max(max(heights) * 1.3, limit * 1.25)
+    ax.set_xlim(0, edges[-1] * 1.02)
+    ax.set_ylim(0, top)
+    ax.stairs(heights, edges, baseline=0, fill=True, facecolor=TINT_DEEP, edgecolor="none")
+    ax.stairs(heights, edges, baseline=0, color=INK, linewidth=1.3, label="thickness")
+    ax.axhline(limit, color=SECOND, linewidth=1.2, linestyle=_DASHES[1])
+    boxed = {"facecolor": PAPER, "edgecolor": "none", "pad": 1.2}
+    most = show_exact(from_mm(_letter_limit()))
+    ax.text(
+        edges[-1],
+        limit,
+        f"a letter's most, {most}",
+        ha="right",
+        va="center",
+        color=SECOND,
+        fontsize=_SIZE,
+        bbox=boxed,
+    )
+    worst = profile.thickest
+    middle = float(worst.start_mm + worst.stop_mm) / 2 / per
+    peak = float(worst.thick_mm) / per
+    above = peak + top * 0.13
+    if abs(above - limit) < top * 0.08:  # not on the limit's own words
+        above = limit + top * 0.09
+    ax.annotate(
+        show_exact(from_mm(Fraction(round(worst.thick_mm * 10), 10))),
+        xy=(middle, peak),
+        xytext=(middle, above),
+        ha="center",
+        va="center",
+        color=INK,
+        fontsize=_SIZE,
+        bbox=boxed,
+        arrowprops={"arrowstyle": "->", "color": INK, "linewidth": 0.8},
+    )
+    ax.set_xlabel(f"from the fold, {unit}", color=INK, fontsize=_SIZE)
+    ax.set_ylabel(f"thickness of the closed card, {unit}", color=INK, fontsize=_SIZE)
+    ratio = per if per != 1 else 1 / _MM_PER_INCH
+    other = ax.secondary_yaxis(
+        "right", functions=(lambda shown: shown * ratio, lambda shown: shown / ratio)
+    )
+    other.set_ylabel(f"thickness, {'in' if unit == 'mm' else 'mm'}", color=SECOND, fontsize=_SIZE)
+    other.tick_params(colors=SECOND, labelsize=_SIZE)
+    for spine in other.spines.values():
+        spine.set_color(INK)
+        spine.set_linewidth(0.6)
