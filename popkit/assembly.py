@@ -144,6 +144,7 @@ _NAMES = (
     *(noun("mat for the front"), noun("mat for the front, {number}")),
     *(noun("mat for the outside front"), noun("mat for the outside front, {number}")),
     *(noun("mat for the message"), noun("mat for the message, {number}")),
+    noun("mat for the {name}"),
     *(noun("ornament on the back"), noun("ornament on the back, {number}")),
     *(noun("ornament on tier {number}"), noun("ornament on tier {number}, {second}")),
     *(noun("light card"), noun("medium card"), noun("card stock"), noun("clear sheet")),
@@ -222,7 +223,7 @@ class Material:
 
 def _piece_words(pieces: Iterable[Piece], card: Card, language: Language) -> list[str]:
     """ "a back", "a clear front", "three tiers": the pieces as they are counted aloud."""
-    words, counts = [], {"tier": 0, "mat": 0, "ornament": 0}
+    words, named, counts = [], [], {"tier": 0, "mat": 0, "ornament": 0}
     finishing = {one.name: "mat" for one in card.layers}
     finishing |= {one.name: "ornament" for one in card.ornaments}
     for piece in pieces:
@@ -230,19 +231,20 @@ def _piece_words(pieces: Iterable[Piece], card: Card, language: Language) -> lis
         if kind == "tier" or re.match("mat for |ornament on ", piece.name):
             counts[kind] += piece.count
         elif kind:
-            words.append(language.say("“{name}”", name=piece.name))
+            named.append(language.say("“{name}”", name=piece.name))
         else:
             words.append(language.say(_ONE.get(piece.name, with_article(piece.name))))
-    told = {
-        "tier": ("one tier", "{several} tiers"),
-        "mat": ("one mat", "{several} mats"),
-        "ornament": ("one ornament", "{several} ornaments"),
-    }
-    return words + [
-        language.many(count, *told[kind], several=language.spelled(count))
-        for kind, count in counts.items()
-        if count
-    ]
+    tiers, mats, ornaments = counts.values()
+    if tiers:
+        several = language.spelled(tiers)
+        words.append(language.many(tiers, "one tier", "{several} tiers", several=several))
+    if mats:
+        several = language.spelled(mats)
+        words.append(language.many(mats, "one mat", "{several} mats", several=several))
+    if ornaments:
+        several = language.spelled(ornaments)
+        words.append(language.many(ornaments, "one ornament", "{several} ornaments", several=several))
+    return words + named
 
 
 def _adhesive(*stocks: Stock) -> str:
@@ -778,9 +780,9 @@ def _tell_push(teller: _Teller, number: int) -> None:
                 "Open the card to a right angle and push the strip between the slits of tier {number} "
                 "forward from behind."
             ),
+            message("Its two ends fold the way the card does, one on {behind} and one on the front."),
             message(
-                "Its two ends fold the way the card does, one on {behind} and one on the front; the "
-                "score between them folds the other way and becomes the front edge of the shelf."
+                "The score between them folds the other way and becomes the front edge of the shelf."
             ),
             message("The face is {face} high, and its foot is {foot} from the fold."),
             message("Close the card on it and press the folds flat, then open it: nothing is glued."),
@@ -847,8 +849,8 @@ def _tell_panel(teller: _Teller) -> None:
             ]
         )
         spread = message(
-            "Put {adhesive} on {flap}, from {bands} below the score: that is where the tabs of the "
-            "tiers hide it."
+            "Put {adhesive} on {flap}, from {bands} below the score. There the tabs of the tiers hide "
+            "it."
         )
     elif near:
         spread = message("Put {adhesive} on {flap}, from {gap} below the score down to its edge.")
@@ -1040,17 +1042,19 @@ def _tell_foot(teller: _Teller, number: int, slip: Slip | None) -> None:
     aside = (mm(card.width) - tier.width_in(card, number - 1)) / 2
     short = depth - tab
     if number == 1:
-        behind = teller.say("the fold")
+        behind, towards = teller.say("the fold"), teller.say("to the fold")
+        away = teller.say("from the fold")
     else:
         behind = teller.say("the foot of tier {number}", number=number - 1)
+        towards = teller.say("to the foot of tier {number}", number=number - 1)
+        away = teller.say("from the foot of tier {number}", number=number - 1)
     if short == 0:
         edge = message(
             "Its edge then meets {behind} exactly: the foot of the face is {foot} from the fold."
         )
     elif short > 0:
         edge = message(
-            "Its edge then stands {short} out from {behind}: the foot of the face is {foot} from the "
-            "fold."
+            "Its edge then stands {short} out {away}: the foot of the face is {foot} from the fold."
         )
     else:
         edge = message(
@@ -1068,12 +1072,12 @@ def _tell_foot(teller: _Teller, number: int, slip: Slip | None) -> None:
             else "",
             message(
                 "The end of the strip with two zones before the face, top tab and then shelf, goes to "
-                "the top; the single tab goes to the bottom."
+                "the top. The single tab goes to the bottom."
             )
             if first
             else message("Take the strip the same way round."),
             message("Put {adhesive} on the good side of the bottom tab."),
-            message("Turn the strip over and set the tab on {front}, pointing to {behind}."),
+            message("Turn the strip over and set the tab on {front}, pointing {towards}."),
             edge,
             _centred(aside),
         ),
@@ -1082,6 +1086,8 @@ def _tell_foot(teller: _Teller, number: int, slip: Slip | None) -> None:
         adhesive=teller.say(_foot_joint(card)),
         front=teller.the(_front_name(card)),
         behind=behind,
+        towards=towards,
+        away=away,
         foot=foot,
         short=short,
         over=-short,

@@ -123,6 +123,10 @@ class Language:
         pattern = re.sub("[0-9]+", lambda _: f"{{{next(places, '?')}}}", name)
         if numbers and pattern in known and len(numbers) <= len(_PLACES):
             return known[pattern].format(**dict(zip(_PLACES, numbers, strict=False)))
+        for start in _STARTS:
+            pattern = f"{start}{{name}}"
+            if name.startswith(start) and pattern in known:
+                return known[pattern].format(name=name.removeprefix(start))
         return name
 
     def listed(self, names: Iterable[str], last: str = "and") -> str:
@@ -229,6 +233,7 @@ _UNITS = {
     "m": message("{number} m"),
 }
 _PLACES = ("number", "second", "third")  # what stands for the numbers in a name
+_STARTS = ("mat for the ",)  # of names that end in one that a tutor gave
 
 
 @cache

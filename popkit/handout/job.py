@@ -112,6 +112,7 @@ def job(
     title = plain_text(recipe.title) if isinstance(recipe, Recipe) else _title(card, language)
     series = plain_text(recipe.series) if isinstance(recipe, Recipe) else ""
     remarks = tuple(map(plain_text, recipe.steps)) if isinstance(recipe, Recipe) else ()
+    typed = tuple(one.name for one in (*card.layers, *card.ornaments))
     return Job(
         card=card,
         rulers=used,
@@ -122,7 +123,7 @@ def job(
         remarks=remarks,
         paper=paper,
         large_print=large_print,
-        families=families_for((title, series, name, *remarks)),
+        families=families_for((title, series, name, *remarks, *typed)),
         correction=correction,
         language=language,
     )

@@ -33,6 +33,7 @@ from popkit.drawing.lettering import figures
 from popkit.folding import tallest_ornament
 from popkit.handout.job import MARGIN, PAPERS, Job
 from popkit.handout.pictures import Picture, finished, half_made, plans, side
+from popkit.handout.typesetting import plain_text
 from popkit.language import Language, message
 from popkit.lengths import Length, mm
 from popkit.papers import SHEETS
@@ -43,6 +44,7 @@ __all__ = ["student", "typeset_numbers"]
 _USUAL, _LARGE = Fraction(8, 7), Fraction(3, 2)
 """How far drawings are enlarged for their words: to 12 pt and to 15.7 pt."""
 _BESIDE = 42  # millimetres for the words beside a chart
+_LONG_NAME = 16  # characters of a piece's name, from which it wraps in the cut list
 
 _WORDS = {
     "for": message("For"),
@@ -90,11 +92,11 @@ def _for_anyone(job: Job) -> dict:
         "title": job.title,
         "series": job.series,
         "facts": _facts(job),
-        "safe-note": language.template("Read “Keep safe” on page {page} before you start."),
+        "safe-note": language.template(message("Read “Keep safe” on page {page} before you start.")),
         "safe-first": job.large_print,  # there it fills the page that the cut list leaves open
         "picture": _set(finished(card, rulers)),
         "materials": [
-            {"name": typeset_numbers(one.name), "use": typeset_numbers(one.use)}
+            {"name": typeset_numbers(one.name), "use": typeset_numbers(plain_text(one.use))}
             for one in materials(card, rulers.first, pieces=pieces, language=language)
         ],
         "cut": _cut_list(rulers, pieces),
@@ -170,7 +172,7 @@ def _cut_list(rulers: Rulers, pieces: tuple[Piece, ...]) -> dict:
     language, say = rulers.language, rulers.language.say
     rows = [
         [
-            language.name(piece.name),
+            plain_text(language.name(piece.name)),
             str(piece.count),
             _both(rulers, piece.width),
             _both(rulers, piece.length),
@@ -184,6 +186,7 @@ def _cut_list(rulers: Rulers, pieces: tuple[Piece, ...]) -> dict:
         "head": [say("Piece"), say("How many"), say("Width"), say("Length")],
         "rows": rows,
         "note": note,
+        "long-names": max(len(row[0]) for row in rows) > _LONG_NAME,
     }
 
 
@@ -194,8 +197,8 @@ def _mats(card: Card, rulers: Rulers) -> dict:
         "head": [say("Mat or strip"), say("Lies on"), say("To see at the sides")],
         "rows": [
             [
-                language.name(one.name),
-                language.name(one.source.on),
+                plain_text(language.name(one.name)),
+                plain_text(language.name(one.source.on)),
                 _sides(card, one, rulers),
             ]
             for one in placed_layers(card)
@@ -298,7 +301,7 @@ def _step(card: Card, step: Step, language: Language) -> dict:
     tiers = {"join": 0, "top tab": step.tier, "push": step.tier}.get(step.kind)
     return {
         "title": typeset_numbers(step.title),
-        "text": typeset_numbers(step.text),
+        "text": typeset_numbers(plain_text(step.text)),
         "caution": typeset_numbers(step.caution or ""),
         "picture": None if tiers is None else _set(half_made(card, tiers, language)),
     }
@@ -306,7 +309,8 @@ def _step(card: Card, step: Step, language: Language) -> dict:
 
 def _sources(told: tuple[Caution, ...], language: Language) -> str:
     """Where the cautions are published, each source once."""
-    published = dict.fromkeys(one.source for one in told if one.source not in ("", "from memory"))
+    sources = [one.source for one in told if one.source not in ("", "from memory")]
+    published = dict.fromkeys(part for source in sources for part in source.split("; "))
     if not published:
         return ""
     return language.say("Sources: {sources}.", sources="; ".join(published))

@@ -1,6 +1,6 @@
 """Handouts as files and as pictures of their pages.
 
-Imports: lengths, card, recipe, files, typesetting, printer, job, editions.
+Imports: lengths, language, card, recipe, files, typesetting, printer, job, editions.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from popkit.handout.files import pdf_path, write_whole
 from popkit.handout.job import job
 from popkit.handout.printer import PrinterCorrection
 from popkit.handout.typesetting import typeset
+from popkit.language import BRITISH, Language
 from popkit.lengths import Grid, Length
 from popkit.recipe import Recipe
 
@@ -54,6 +55,7 @@ def write_handout(
     large_print: bool = False,
     name: str | None = None,
     correction: PrinterCorrection | None = None,
+    language: Language | str = BRITISH,
 ) -> Path:
     """Write a handout as a tagged PDF (PDF/UA-1), whole or not at all.
 
@@ -66,12 +68,15 @@ def write_handout(
     large_print  18 pt instead of 14 pt, laid out anew
     name         whom it is for, printed under the title
     correction   what a ruler shows on the bars of an uncorrected page, for an edition at true size
+    language     that it is printed in: "en_GB", "en_US" or "de"
     Returns: the path.
     Raises: HandoutError with every fault; then nothing was written.
     """
     faults: list[str] = []
     path = pdf_path(path, faults)
-    (pdf,) = _pages(recipe, edition, paper, grid, large_print, name, correction, faults, form="pdf")
+    (pdf,) = _pages(
+        recipe, edition, paper, grid, large_print, name, correction, language, faults, form="pdf"
+    )
     return write_whole(path, pdf)
 
 
@@ -83,9 +88,12 @@ def handout_bytes(
     large_print: bool = False,
     name: str | None = None,
     correction: PrinterCorrection | None = None,
+    language: Language | str = BRITISH,
 ) -> bytes:
     """The PDF of `write_handout`, as bytes. The same request makes the same bytes."""
-    (pdf,) = _pages(recipe, edition, paper, grid, large_print, name, correction, [], form="pdf")
+    (pdf,) = _pages(
+        recipe, edition, paper, grid, large_print, name, correction, language, [], form="pdf"
+    )
     return pdf
 
 
@@ -97,6 +105,7 @@ def preview_pages(
     large_print: bool = False,
     name: str | None = None,
     correction: PrinterCorrection | None = None,
+    language: Language | str = BRITISH,
     *,
     form: str = "png",
     ppi: float = 96,
@@ -113,7 +122,7 @@ def preview_pages(
     if isinstance(ppi, bool) or not isinstance(ppi, int | float) or not 20 <= ppi <= 600:
         faults.append(f"{ppi!r} pixels to an inch is no size of picture. Write 20 to 600.")
     return _pages(
-        recipe, edition, paper, grid, large_print, name, correction, faults, form=form, ppi=ppi
+        recipe, edition, paper, grid, large_print, name, correction, language, faults, form=form, ppi=ppi
     )
 
 
@@ -125,6 +134,7 @@ def _pages(
     large_print: bool,
     name: str | None,
     correction: PrinterCorrection | None,
+    language: Language | str,
     faults: list[str],
     **picture: object,
 ) -> list[bytes]:
@@ -137,6 +147,7 @@ def _pages(
         large_print=large_print,
         name=name,
         correction=correction,
+        language=language,
         faults=tuple(faults),
     )
     return typeset(chosen.template, chosen.contents(asked), **picture)

@@ -217,7 +217,7 @@ def test_which_end_goes_up_and_what_lines_up_with_what(name):
     card = CARDS[name]
     feet, tops = only(card, "foot"), only(card, "top tab")
     assert "two zones before the face, top tab and then shelf, goes to the top" in feet[0].text
-    assert "the single tab goes to the bottom" in feet[0].text
+    assert "The single tab goes to the bottom." in feet[0].text
     for foot, top in zip(feet, tops, strict=True):
         number = int(foot.pieces[0].removeprefix("tier "))
         assert ("pointing to the fold" in foot.text) == (number == 1)

@@ -51,7 +51,7 @@ def structure(document):
 def test_it_says_that_it_is_tagged_and_in_which_language(pdf, opened, name, asked):
     document = opened(pdf(name, **asked))
     assert bool(document.Root.MarkInfo.Marked)
-    assert str(document.Root.Lang) == "en"
+    assert str(document.Root.Lang) == "en-GB"
     assert bool(document.Root.ViewerPreferences.DisplayDocTitle)
     with document.open_metadata() as metadata:
         assert metadata["pdfuaid:part"] == "1"
