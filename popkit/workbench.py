@@ -61,6 +61,8 @@ __all__ = [
     "laid_out",
     "limit",
     "mended",
+    "opening_words",
+    "peeled",
     "removed_tier",
     "size",
     "sizes",
@@ -126,6 +128,8 @@ class Workbench:
     slip_tier  number of the tier in "what if its foot is glued off its mark"
     slip       how much too far out, less than 0 for too near the fold
     slipping   True to show the card with that slip
+    tiers_shown  how many tiers the pictures show, from the back; None for all
+    layers, ornaments  whether the pictures show mats and strips, and what stands on the tiers
     drafts     what was typed and could not be used
     notice     what came of the last edit, where it did more than it was asked, or could not be done
     """
@@ -136,6 +140,9 @@ class Workbench:
     slip_tier: int = 1
     slip: Length
     slipping: bool = False
+    tiers_shown: int | None = None
+    layers: bool = True
+    ornaments: bool = True
     drafts: tuple[Draft, ...] = ()
     notice: str = ""
 
@@ -405,6 +412,7 @@ def _with_card(bench: Workbench, card: Card) -> Workbench:
         bench,
         recipe=replace(bench.recipe, card=card),
         slip_tier=min(bench.slip_tier, len(card.tiers)),
+        tiers_shown=None if (bench.tiers_shown or 0) >= len(card.tiers) else bench.tiers_shown,
     )
     try:
         if bench.can_slip:
@@ -472,7 +480,7 @@ def added_tier(bench: Workbench) -> Workbench:
 
 
 def removed_tier(bench: Workbench, number: int) -> Workbench:
-    """Without tier `number`, from 1; the last one stays."""
+    """Without tier `number`, from 1, and without what lies or stands on it; the last one stays."""
     card = bench.card
     if len(card.tiers) == 1:
         return replace(bench, notice="A tiered card needs at least one tier.")
@@ -484,7 +492,44 @@ def removed_tier(bench: Workbench, number: int) -> Workbench:
         elif draft.path[1] > place:
             moved.append(replace(draft, path=("tiers", draft.path[1] - 1, draft.path[2])))
     bench = replace(bench, drafts=tuple(moved))
-    return _attempted(bench, lambda: replace(card, tiers=card.tiers[:place] + card.tiers[place + 1 :]))
+    layers, gone = _without_ground(card.layers, number)
+    ornaments, off = _without_ground(card.ornaments, number)
+    names = [one.name for one in (*gone, *off)]
+    return _attempted(
+        bench,
+        lambda: replace(
+            card,
+            tiers=card.tiers[:place] + card.tiers[place + 1 :],
+            layers=layers,
+            ornaments=ornaments,
+        ),
+        f"Taken off with tier {number}: {', '.join(names)}." if names else "",
+    )
+
+
+def _without_ground(things: tuple, number: int) -> tuple[tuple, tuple]:
+    """Layers or ornaments once tier `number` is gone, and those that go with it.
+
+    What lies on a tier farther forward keeps its tier, which now has a number less; a name made
+    from that number changes with it.
+    """
+    kept, gone, names = [], [], {}
+    for thing in things:
+        kind, _, digits = thing.on.rpartition(" ")
+        on = names.get(thing.on, thing.on)
+        if kind in ("tier", "band") and digits.isdigit() and int(digits) >= number:
+            on = None if int(digits) == number else f"{kind} {int(digits) - 1}"
+        if on is None:
+            gone.append(thing)
+            names[thing.name] = None
+            continue
+        moved = replace(thing, on=on)
+        if thing.name.startswith(thing.usual_name):
+            name = moved.usual_name + thing.name.removeprefix(thing.usual_name)
+            moved = replace(moved, name=name)
+        names[thing.name] = moved.name
+        kept.append(moved)
+    return tuple(kept), tuple(gone)
 
 
 def switched_front(bench: Workbench, form: str) -> Workbench:
@@ -527,6 +572,38 @@ def mended(bench: Workbench, finding: Finding) -> Workbench:
 def turned(bench: Workbench, angle: int) -> Workbench:
     """Opened to another angle, kept within 0 to 180 degrees."""
     return replace(bench, angle=min(180, max(0, int(angle))))
+
+
+def peeled(
+    bench: Workbench,
+    *,
+    tiers: int | None = None,
+    layers: bool | None = None,
+    ornaments: bool | None = None,
+) -> Workbench:
+    """The pictures with only so many tiers, from the back, or without mats or ornaments.
+
+    Only what is shown changes, never the card. A number as high as the card has tiers shows all.
+    """
+    if tiers is not None:
+        bench = replace(bench, tiers_shown=None if tiers >= len(bench.card.tiers) else max(0, tiers))
+    if layers is not None:
+        bench = replace(bench, layers=layers)
+    if ornaments is not None:
+        bench = replace(bench, ornaments=ornaments)
+    return bench
+
+
+def opening_words(bench: Workbench, angle: int | None = None) -> str:
+    """An opening in a few words: "On show", "Open 45°", or where a slipped card stops.
+
+    angle  unless given, the one the card is at
+    """
+    angle = bench.angle if angle is None else angle
+    most = limit(bench)
+    if angle > most:
+        return f"Asked for {angle}°; it stops at {most:.0f}°."
+    return {0: "Closed", 90: "On show", 180: "Flat"}.get(angle, f"Open {angle}°")
 
 
 def what_if(bench: Workbench, *, tier: int | None = None, slipping: bool | None = None) -> Workbench:

@@ -1,6 +1,6 @@
 """The demo panel: a card to try out, with its pictures, its facts and what would go wrong.
 
-Imports: lengths, card, recipe, workbench, drawing, and parts. ipywidgets.
+Imports: lengths, card, recipe, workbench, drawing, parts and the stage. ipywidgets.
 It holds a `Workbench`; every input calls one function of `popkit.workbench` and `_update`
 shows the outcome.
 """
@@ -9,10 +9,12 @@ from __future__ import annotations
 
 import html
 from collections.abc import Callable
+from functools import lru_cache
 from itertools import count
 from pathlib import Path
 
 import ipywidgets as widgets
+import traitlets
 
 from popkit import workbench as bench_of
 from popkit.card import FRONTS, TIER_FORMS
@@ -34,6 +36,7 @@ from popkit.panels.parts import (
     tick,
     words,
 )
+from popkit.panels.stage import Frame, Stage
 from popkit.recipe import Recipe, RecipeError, load_recipe, recipe_files
 from popkit.workbench import RULERS, SLIP, NameFault, Workbench
 
@@ -43,16 +46,20 @@ _PANELS = count(1)
 _UNITS = {"inch": "inches", "millimeter": "millimetres"}
 _SEVERITY = {"stop": "Stop", "caution": "Caution", "note": "Note"}
 _MIXED = "mixed"
+_PAGES = {False: (56.0, 56.0), True: (42.0, 42.0)}
+"""Millimetres that a page is drawn long, side and oblique: less, and the words beside it are larger."""
 
 
 class DemoPanel(widgets.VBox):
-    """Try out a card: type or slide its sizes, open and close it, mend it, save it.
+    """Try out a card: type or slide its sizes, open and close it, peel it, mend it, save it.
 
     recipe  a `Recipe` to begin with; unless given, the first recipe of the folder, or a card
             started from a size if there is none
     folder  where recipes are read and saved
-    bench   the `Workbench` as it stands
+    bench   the `Workbench` as it stands; observe it to follow the card
     """
+
+    bench = traitlets.Instance(Workbench)
 
     def __init__(self, recipe: Recipe | None = None, folder: str | Path = "recipes") -> None:
         self._quiet = Quiet()
@@ -138,22 +145,15 @@ class DemoPanel(widgets.VBox):
         self.more = button("Add a tier in front", "add-tier", lambda: self._do(bench_of.added_tier))
         self.notice = words("popkit-notice")
 
-        self.angle = widgets.IntSlider(
-            bench.angle, 0, 180, description="Opening", tooltip="Opening angle in degrees"
-        )
-        self.angle.add_class("popkit-input")
-        self.angle.add_class("popkit-angle-slider")
-        self.angle.observe(self._on(lambda new: self._do(bench_of.turned, new)), "value")
-        self.angle_words = words("popkit-angle-words")
-        angles = {"Closed": 0, "On show": 90, "Flat": 180}
-        self.angles = widgets.HBox(
-            [
-                button(
-                    name, f"angle-{at}", lambda at=at: self._do(bench_of.turned, at), f"Open to {at}°"
-                )
-                for name, at in angles.items()
-            ]
-        )
+        self.stage = Stage(("side", "oblique"))
+        self.stage.observe(self._on(lambda new: self._do(bench_of.turned, new)), "angle")
+        self.stage.observe(self._on(self._project), "large")
+        self.peel = choice("Show", "peel", [("the whole card", 1)], 1)
+        self.peel.observe(self._on(lambda new: self._do(bench_of.peeled, tiers=new)), "value")
+        self.mats = tick("Mats and strips", "mats", True)
+        self.mats.observe(self._on(lambda new: self._do(bench_of.peeled, layers=new)), "value")
+        self.ornaments = tick("Ornaments", "ornaments", True)
+        self.ornaments.observe(self._on(lambda new: self._do(bench_of.peeled, ornaments=new)), "value")
 
         self.slipping = tick("What if a foot is glued off its mark?", "slipping")
         self.slipping.observe(self._on(lambda new: self._do(bench_of.what_if, slipping=new)), "value")
@@ -164,8 +164,6 @@ class DemoPanel(widgets.VBox):
         )
         self.slip_words = words("popkit-slip-words")
 
-        self.side = words("popkit-picture", "popkit-side")
-        self.oblique = words("popkit-picture", "popkit-oblique")
         self.facts = words("popkit-facts")
         self.findings = widgets.VBox()
         self.findings.add_class("popkit-findings")
@@ -180,11 +178,10 @@ class DemoPanel(widgets.VBox):
             ]
         )
         self._controls.add_class("popkit-controls")
-        pictures = beside([self.side, self.oblique], "popkit-pictures")
         self._results = widgets.VBox(
             [
-                beside([self.angle, self.angles, self.angle_words], "popkit-opening"),
-                pictures,
+                self.stage,
+                beside([self.peel, self.mats, self.ornaments], "popkit-peeling"),
                 group("Checks", [self.notice, self.findings], "checks-group"),
                 group(
                     "What if",
@@ -341,7 +338,6 @@ class DemoPanel(widgets.VBox):
         if self.tier_form.options != options:
             self.tier_form.options = options
         self.tier_form.value = forms.pop() if len(forms) == 1 else _MIXED
-        self.angle.value = bench.angle
         self.slipping.value = bench.slipping
         options = tuple((f"tier {number}", number) for number in range(1, len(bench.card.tiers) + 1))
         if self.slip_tier.options != options:
@@ -395,16 +391,57 @@ class DemoPanel(widgets.VBox):
         return tuple(groups)
 
     def _show_pictures(self, bench: Workbench) -> None:
-        card, grids, slips = bench.card, bench.grids, bench.slips
-        moving = (card, grids, tuple(slips.items()), bench.angle)
-        if moving == self._drawn:
-            return
-        self._drawn = moving
-        how = {"slips": slips, "grids": grids, "steady": True}
-        self.side.value = draw_side(card, bench.angle, prefix=f"{self._prefix}side-", **how)
-        self.oblique.value = draw_oblique(card, bench.angle, prefix=f"{self._prefix}oblique-", **how)
+        seen = (bench.tiers_shown, bench.layers, bench.ornaments, self.stage.large)
+        moving = (bench.card, bench.grids, tuple(bench.slips.items()), *seen)
+        if moving != self._drawn:
+            self._drawn = moving
+            self.stage.show(self._framer(bench), bench.angle)
+            self._show_peeling(bench)
+        self.stage.angle = bench.angle
         self.facts.value = paragraphs(self._said(bench))
-        self.angle_words.value = said(_opening_words(bench))
+
+    def _framer(self, bench: Workbench) -> Callable[[int], Frame]:
+        """What draws the frame of an opening, for the card as it is now."""
+        how = {
+            "slips": bench.slips,
+            "grids": bench.grids,
+            "tiers": bench.tiers_shown,
+            "layers": bench.layers,
+            "ornaments": bench.ornaments,
+            "steady": True,
+        }
+        side_mm, oblique_mm = _PAGES[self.stage.large]
+
+        @lru_cache(maxsize=4)
+        def framed(angle: int) -> Frame:
+            side = draw_side(bench.card, angle, prefix=f"{self._prefix}side-", page_mm=side_mm, **how)
+            oblique = draw_oblique(
+                bench.card, angle, prefix=f"{self._prefix}oblique-", page_mm=oblique_mm, **how
+            )
+            return Frame((side, oblique), bench_of.opening_words(bench, angle))
+
+        return framed
+
+    def _show_peeling(self, bench: Workbench) -> None:
+        count = len(bench.card.tiers)
+        options = (
+            ("the whole card", count),
+            *(
+                (f"tiers 1 to {tiers}" if tiers > 1 else "tier 1 only", tiers)
+                for tiers in range(count - 1, 0, -1)
+            ),
+            ("no tiers", 0),
+        )
+        if self.peel.options != options:
+            self.peel.options = options
+        self.peel.value = count if bench.tiers_shown is None else bench.tiers_shown
+        self.mats.value, self.ornaments.value = bench.layers, bench.ornaments
+        self.mats.layout.display = None if bench.card.layers else "none"
+        self.ornaments.layout.display = None if bench.card.ornaments else "none"
+
+    def _project(self, large: bool) -> None:
+        (self.add_class if large else self.remove_class)("popkit-projecting")
+        self._update()
 
     def _show_pieces(self, bench: Workbench) -> None:
         shown = (bench.card, bench.grids)
@@ -481,10 +518,3 @@ class DemoPanel(widgets.VBox):
         live = super()._repr_mimebundle_() or {}
         note = said("A still picture. Run the notebook to move it.")
         return {**live, "text/plain": repr(self), "text/html": pictures + note}
-
-
-def _opening_words(bench: Workbench) -> str:
-    limit = bench_of.limit(bench)
-    if bench.angle > limit:
-        return f"Asked for {bench.angle}°; it stops at {limit:.0f}°."
-    return {0: "Closed", 90: "On show", 180: "Flat"}.get(bench.angle, f"Open {bench.angle}°")

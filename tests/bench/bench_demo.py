@@ -60,4 +60,4 @@ def test_the_panel_follows_a_size(benchmark):
 def test_the_panel_follows_the_opening(benchmark):
     panel = DemoPanel(load_recipe(RECIPES / "harbour-lights.toml"), folder=RECIPES)
     angles = iter(range(10**9))
-    benchmark(lambda: setattr(panel.angle, "value", next(angles) % 181))
+    benchmark(lambda: setattr(panel.stage, "angle", next(angles) % 181))

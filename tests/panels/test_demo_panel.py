@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import re
 import shutil
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
 from popkit import workbench
+from popkit.card import Layer, Ornament
+from popkit.drawing import draw_oblique, draw_side
 from popkit.lengths import mm
 from popkit.panels import DemoPanel
 from popkit.recipe import load_recipe
@@ -67,7 +71,7 @@ def opened(panel, name):
 @pytest.mark.parametrize("text", NONSENSE)
 def test_nonsense_in_any_box_is_refused_under_it_and_changes_nothing(panel, text):
     for path, size in list(panel._rows.items()):
-        before, picture, shown = panel.bench.card, panel.side.value, size.box.value
+        before, picture, shown = panel.bench.card, panel.stage.picture("side"), size.box.value
         size.box.value = text
         if text in ("", "0 mm") and panel.bench.draft(path) is None:
             # An optional size left empty follows from the others; an inset or a gap may be 0.
@@ -75,7 +79,7 @@ def test_nonsense_in_any_box_is_refused_under_it_and_changes_nothing(panel, text
             size.box.value = shown
             continue
         assert panel.bench.card == before
-        assert panel.side.value == picture
+        assert panel.stage.picture("side") == picture
         assert size.box.value == text
         assert 'role="alert"' in size.why.value
         assert "<script" not in size.why.value
@@ -162,16 +166,16 @@ def test_a_remedy_clears_its_finding_and_says_what_was_done(panel):
 
 
 def test_a_slip_says_to_which_angle_the_card_opens_and_is_drawn(panel):
-    upright = panel.side.value
+    upright = panel.stage.picture("side")
     panel.slipping.value = True
-    assert panel.side.value != upright
-    panel.angle.value = 180
-    assert "it stops at" in panel.angle_words.value
+    assert panel.stage.picture("side") != upright
+    panel.stage.angle = 180
+    assert "it stops at" in panel.stage.frame().words
     # Law of cosines by hand: x = 9/16, y = 9/16 + 2 3/4 - 1/2 = 2 13/16, reach 3 1/4 in;
     # cos t = (0.5625^2 + 2.8125^2 - 3.25^2) / (2 x 0.5625 x 2.8125) = -0.7383, t = 137.6 degrees.
     assert "opens to 138°" in panel.slip_words.value
     panel.slipping.value = False
-    assert "Flat" in panel.angle_words.value
+    assert "Flat" in panel.stage.frame().words
 
 
 def test_a_cut_step_has_no_foot_to_slip(folder):
@@ -306,3 +310,153 @@ def test_the_bundle_says_the_same_as_the_panel(panel):
     bundle = panel._repr_mimebundle_()
     assert bundle["text/plain"] == repr(panel)
     assert bundle["text/html"].count("<img") == 2
+
+
+def test_a_tier_is_taken_away_with_what_lies_and_stands_on_it(folder):
+    recipe = load_recipe(folder / "harbour-lights.toml")
+    card = replace(
+        recipe.card,
+        layers=(
+            Layer(on="back"),
+            Layer(on="tier 2", name="sea"),
+            Layer(on="sea", name="foam"),
+            Layer(on="tier 3"),
+            Layer(on="mat for tier 3", name="sand"),
+        ),
+        ornaments=(
+            Ornament(on="tier 2", height="2 in", width="1/2 in", name="boat"),
+            Ornament(on="tier 3", height="1 in", width="1/2 in"),
+        ),
+    )
+    panel = DemoPanel(replace(recipe, card=card), folder=folder)
+    button(panel, "remove-tier-2").click()
+    card = panel.bench.card
+    assert [(one.on, one.name) for one in card.layers] == [
+        ("back", "mat for the back"),
+        ("tier 2", "mat for tier 2"),
+        ("mat for tier 2", "sand"),
+    ]
+    assert [(one.on, one.name) for one in card.ornaments] == [("tier 2", "ornament on tier 2")]
+    assert "Taken off with tier 2: sea, foam, boat." in panel.notice.value
+
+
+# The stage -----------------------------------------------------------------------------------------
+
+
+def asked(panel, content):
+    """What the stage sends back when the page sends a message, as the page puts it together."""
+    sent = []
+    panel.stage.send = lambda message, buffers=None: sent.append(message)
+    panel.stage._heard(panel.stage, content, [])
+    return sent
+
+
+def put_together(message):
+    """{opening: (side, oblique)} of a message, the way stage.js joins its lines."""
+    return {
+        int(angle): tuple(
+            "\n".join(message["lines"][row] for row in picture) for picture in frame["pictures"]
+        )
+        for angle, frame in message["frames"].items()
+    }
+
+
+def test_the_page_gets_the_pictures_of_the_openings_it_asks_for(panel):
+    version = panel.stage.first["version"]
+    (message,) = asked(panel, {"want": [0, 45, 180], "version": version})
+    got = put_together(message)
+    assert set(got) == {0, 45, 180}
+    how = {"grids": panel.bench.grids, "steady": True}
+    for angle, (side, oblique) in got.items():
+        for picture, draw in ((side, draw_side), (oblique, draw_oblique)):
+            plain = draw(panel.bench.card, angle, page_mm=56, **how)
+            assert sorted(re.findall(r'points="[^"]+"', picture)) == sorted(
+                re.findall(r'points="[^"]+"', plain)
+            )
+    assert put_together(panel.stage.first)[90] == panel.stage.frame(90).pictures
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        None,
+        "want",
+        {},
+        {"want": 5},
+        {"want": ["90", None, 2.5, True, -1, 181, [90]]},
+        {"step": "next"},
+        {"want": list(range(181)) * 50},
+    ],
+)
+def test_what_a_page_should_not_ask_is_not_answered(panel, content):
+    if isinstance(content, dict):
+        content = {**content, "version": panel.stage.first["version"]}
+    sent = asked(panel, content)
+    drawn = [angle for message in sent for angle in message["frames"]]
+    assert len(drawn) <= 24
+    assert all(0 <= int(angle) <= 180 for angle in drawn)
+    assert panel.stage.angle == 90
+
+
+def test_a_question_about_a_card_that_is_gone_is_not_answered(panel):
+    old = panel.stage.first["version"]
+    row(panel, "height").box.value = "6 in"
+    assert panel.stage.first["version"] > old
+    assert asked(panel, {"want": [10], "version": old}) == []
+
+
+def test_turning_the_card_sends_no_picture_again(panel):
+    before = panel.stage.first
+    panel.stage.angle = 30
+    assert panel.stage.first is before
+    assert panel.bench.angle == 30
+    assert "open 30°" in panel.facts.value
+    assert panel.stage.frame().words == "Open 30°"
+
+
+def test_a_card_is_peeled_from_the_front_and_the_card_itself_stays(panel):
+    card = panel.bench.card
+    assert [tiers for _, tiers in panel.peel.options] == [3, 2, 1, 0]
+    for tiers in (2, 1, 0):
+        panel.peel.value = tiers
+        for view, part in (("side", "tier-{}"), ("oblique", "tier-{}-face")):
+            shown = [
+                number
+                for number in (1, 2, 3)
+                if f'{view}-{part.format(number)}"' in panel.stage.picture(view)
+            ]
+            assert shown == list(range(1, tiers + 1))
+        assert panel.bench.card is card
+    panel.peel.value = 1
+    button(panel, "remove-tier-3").click()
+    button(panel, "remove-tier-2").click()  # one tier is left: it is the whole card again
+    assert panel.bench.tiers_shown is None
+    assert panel.peel.value == 1
+
+
+def test_mats_and_ornaments_are_shown_or_put_away(folder):
+    recipe = load_recipe(folder / "harbour-lights.toml")
+    card = replace(
+        recipe.card,
+        layers=(Layer(on="back"), Layer(on="tier 1")),
+        ornaments=(Ornament(on="tier 2", height="2 in", width="1/2 in", pad="1/8 in"),),
+    )
+    panel = DemoPanel(replace(recipe, card=card), folder=folder)
+    for tick, kind, count in ((panel.mats, "mat", 2), (panel.ornaments, "ornament", 1)):
+        for view in ("side", "oblique"):
+            assert panel.stage.picture(view).count(f'class="{kind}"') == count
+        tick.value = False
+        for view in ("side", "oblique"):
+            assert panel.stage.picture(view).count(f'class="{kind}"') == 0
+
+
+def test_the_projector_size_makes_the_words_larger_beside_the_card(panel):
+    def wide(view):
+        return float(panel.stage.picture(view).split('viewBox="')[1].split('"')[0].split()[2])
+
+    before = {view: wide(view) for view in ("side", "oblique")}
+    panel.stage.large = True
+    assert all(wide(view) < before[view] for view in before)
+    assert "popkit-projecting" in panel._dom_classes
+    panel.stage.large = False
+    assert {view: wide(view) for view in before} == before
