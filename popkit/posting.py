@@ -11,6 +11,7 @@ Sources stand in the rows; limits are those of the edition named, prices are lef
 from __future__ import annotations
 
 import math
+import re
 from collections import deque
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
@@ -58,6 +59,7 @@ __all__ = [
     "Posted",
     "Service",
     "advice",
+    "as_service",
     "box_envelope",
     "check_post",
     "envelopes_for",
@@ -768,7 +770,7 @@ def post_class(
     outside: str = "paper",
     rigid: bool = False,
     uneven: bool = False,
-    services: Iterable[str] | None = None,
+    services: Iterable[Service | str] | None = None,
 ) -> tuple[Posted, ...]:
     """Which class each service makes of a piece, and why no smaller one.
 
@@ -797,13 +799,24 @@ def post_class(
     return _classed(piece, services)
 
 
-def _classed(piece: Packet, services: Iterable[str] | None) -> tuple[Posted, ...]:
-    found = []
-    for name in SERVICES if services is None else services:
-        if name not in SERVICES:
-            raise LengthError(str(name), "is no service we know", "Services are " + ", ".join(SERVICES))
-        found.append(_class_of(SERVICES[name], piece))
-    return tuple(found)
+def as_service(name: Service | str) -> Service:
+    """A `Service` from its name in any case, from a line that begins with it, or from itself.
+
+    Raises: LengthError if no service is called that.
+    """
+    if isinstance(name, Service):
+        return name
+    wanted = str(name).strip().casefold()
+    for known in SERVICES.values():
+        plain = known.name.partition(" (")[0].casefold()
+        if re.match(rf"{re.escape(plain)}\b", wanted):
+            return known
+    raise LengthError(str(name), "is no service we know", "Services are " + ", ".join(SERVICES))
+
+
+def _classed(piece: Packet, services: Iterable[Service | str] | None) -> tuple[Posted, ...]:
+    chosen = SERVICES if services is None else services
+    return tuple(_class_of(as_service(name), piece) for name in chosen)
 
 
 def _class_of(service: Service, piece: Packet) -> Posted:
@@ -843,7 +856,7 @@ def check_post(
     card: Card,
     envelope: Envelope | BoxEnvelope | str | None = None,
     *,
-    services: Iterable[str] | None = None,
+    services: Iterable[Service | str] | None = None,
 ) -> tuple[Finding, ...]:
     """What the post would say of a card, as findings with remedies.
 
@@ -951,7 +964,7 @@ def advice(
     card: Card,
     envelope: Envelope | BoxEnvelope | str | None = None,
     *,
-    services: Iterable[str] | None = None,
+    services: Iterable[Service | str] | None = None,
 ) -> tuple[str, ...]:
     """How to send a card, in sentences: envelope, box, weight, and what each service makes of it.
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from popkit.lengths import Grid, LengthError, Q, mm, parse_length
 from popkit.papers import ENVELOPES
-from popkit.posting import CHECK_CURRENT, SERVICES, post_class, safe_limit
+from popkit.posting import CHECK_CURRENT, SERVICES, as_service, post_class, safe_limit
 
 OUNCE = Fraction("453.59237") / 16  # international yard and pound agreement, 1959
 
@@ -305,3 +305,11 @@ def test_what_else_is_refused():
         safe_limit(Q(5, "millimeter"), "1 mm", "about")
     with pytest.raises(LengthError):
         post_class("5 in", "7 in", "0 in", 20)
+
+
+def test_a_service_is_found_as_a_recipe_names_it():
+    assert as_service("royal mail") is as_service("Royal Mail second class") is SERVICES["Royal Mail"]
+    assert as_service("UPU") is as_service(SERVICES["UPU (abroad)"])
+    for wrong in ("Royal Mailing Company", "mail", "", None):
+        with pytest.raises(LengthError, match="is no service we know"):
+            as_service(wrong)
