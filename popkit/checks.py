@@ -372,7 +372,7 @@ def _other_sheet(bench: Bench, piece: Piece) -> Remedy:
     if isinstance(card.front, OnePieceFront) and piece.name == "back and front":
         cut = any(isinstance(tier, CutStep) for tier in card.tiers)
         joined = replace(card, front=JoinedFront(length=card.front.length)) if not cut else None
-        if joined and all(_fits(one, one.stock.sheet)[1] for one in cut_list(joined)[:2]):
+        if joined and all(_fits(one, one.stock.sheet)[1] for one in _pieces(joined)[:2]):
             return bench.remedy(
                 ("make the back and the front two pieces, joined at a tab", ("front",), joined.front)
             )

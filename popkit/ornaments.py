@@ -125,28 +125,30 @@ def places_for(
     """
     tall = mm(as_length(height))
     bench = Bench(card, card.grid if grid is None else as_grid(grid))
-    found = []
+    found, had = [], None
     for place in ornament_places(card):
         spare = mm(place.tallest) - tall
+        if spare < 0 and had is None:
+            had = {(finding.rule, finding.where) for finding in check(card)}
         found.append(
             OrnamentFit(
                 on=place.on,
                 fits=spare >= 0,
                 spare=card.length(spare),
                 shows=card.length(max(tall - mm(place.behind), Fraction(0))),
-                changes=() if spare >= 0 else tuple(_changes(bench, place.on, tall)),
+                changes=() if spare >= 0 else tuple(_changes(bench, had, place.on, tall)),
             )
         )
     return tuple(found)
 
 
-def _changes(bench: Bench, on: str, tall: Fraction) -> Iterator[Remedy]:
+def _changes(bench: Bench, had: set[tuple[str, str]], on: str, tall: Fraction) -> Iterator[Remedy]:
     card = bench.card
     need = feet_of(card)[on] + tall
-    yield _told(card, bench.remedy(*_taller(bench, need)))
+    yield _told(card, had, bench.remedy(*_taller(bench, need)))
     steps = _shallower(bench, on, need - bench.room)
     if steps:
-        yield _told(card, bench.remedy(*steps))
+        yield _told(card, had, bench.remedy(*steps))
 
 
 def _taller(bench: Bench, need: Fraction) -> Iterator[tuple]:
@@ -198,9 +200,8 @@ def _shallower(bench: Bench, on: str, over: Fraction) -> list[tuple]:
     return steps
 
 
-def _told(card: Card, remedy: Remedy) -> Remedy:
-    """The remedy with what else it would upset in its words."""
-    had = {(finding.rule, finding.where) for finding in check(card)}
+def _told(card: Card, had: set[tuple[str, str]], remedy: Remedy) -> Remedy:
+    """The remedy with what else it would upset in its words, beyond the findings `had` before."""
     upset = [
         finding.message
         for finding in check(remedy.apply(card))

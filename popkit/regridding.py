@@ -3,8 +3,8 @@
 Rounding each printed number by itself breaks a card: a score is a running total, so a shelf
 rounded through its two scores and a foot rounded by itself part company. Here the
 independent sizes are rounded together, as whole numbers of marks, so that a foot is its
-shelf by construction and every other law of the card is a row of an integer programme. Layers and ornaments follow once the mechanism stands
-(`refinishing`).
+shelf by construction and every other law of the card is a row of an integer programme.
+Layers and ornaments follow once the mechanism stands (`refinishing`).
 
 Imports: lengths, card, folding, checks, finishing, laws, nearest, refinishing.
 Source of the laws: `laws`, held to `checks`. Ties go to the even mark: NIST SP 811 (2008), B.7.1.

@@ -6,12 +6,24 @@ twentieth of a millimetre and a test may compare positions without asking how ne
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from hypothesis import strategies as st
 
-from popkit.card import FRONTS, Card, ClearFront, CutStep, Front, JoinedFront, OnePieceFront, Tier
+from popkit.card import (
+    FRONTS,
+    Card,
+    ClearFront,
+    CutStep,
+    Front,
+    JoinedFront,
+    Layer,
+    OnePieceFront,
+    Ornament,
+    Tier,
+    place_names,
+)
 from popkit.lengths import Grid, Length, Q
 from popkit.papers import STOCKS
 
@@ -174,6 +186,56 @@ def _front(marks: _Marks, form: type[Front], width: int, room: int, length: int 
     elif form is JoinedFront:
         fields |= {"joining_tab": marks.maybe(1, marks.count(30)), "width": marks.maybe(1, width)}
     return form(**fields)
+
+
+def _marks_of(draw: st.DrawFn, card: Card) -> _Marks:
+    """The ruler that a random card was drawn on, near enough: sixteenths or millimetres."""
+    step = Fraction(1, 16) if card.unit == "inch" else Fraction(1)
+    return _Marks(draw, card.unit, step)
+
+
+@st.composite
+def finished(draw: st.DrawFn, card: Card, *, most: int = 4) -> Card:
+    """The card with any layers and ornaments, sound or not, on areas and on each other."""
+    marks = _marks_of(draw, card)
+    wide = max(2, marks.count(float(card.width.to("millimeter").magnitude)))
+    tall = max(2, marks.count(float(card.height.to("millimeter").magnitude)))
+    count = len(card.tiers)
+    layers: list[Layer] = []
+    for number in range(draw(st.integers(0, most))):
+        below = [layer.name for layer in layers]
+        layers.append(
+            Layer(
+                on=draw(st.sampled_from([*place_names(count), *below])),
+                reveal=marks.maybe(0, marks.count(8)),
+                width=marks.maybe(1, wide),
+                length=marks.maybe(1, tall),
+                across=marks.maybe(-1, wide // 2),
+                up=marks.maybe(-1, tall // 2),
+                stock=draw(st.sampled_from([None, *STOCKS])),
+                name=f"layer {number + 1}",
+            )
+        )
+    ornaments = [
+        Ornament(
+            on=draw(st.sampled_from(place_names(count, standing=True))),
+            height=marks.length(marks.pick(1, tall)),
+            width=marks.length(marks.pick(1, wide)),
+            along=marks.maybe(-2, wide),
+            up=marks.maybe(0, tall // 2),
+            pad=marks.maybe(1, marks.count(6)),
+            stock=draw(st.sampled_from([None, *STOCKS])),
+            name=f"ornament {number + 1}",
+        )
+        for number in range(draw(st.integers(0, most)))
+    ]
+    return replace(card, layers=tuple(layers), ornaments=tuple(ornaments))
+
+
+@st.composite
+def finished_cards(draw: st.DrawFn, *, most: int = 4, **kinds: object) -> Card:
+    """Any card as `cards(**kinds)` draws it, with any layers and ornaments."""
+    return draw(finished(draw(cards(**kinds)), most=most))
 
 
 @st.composite

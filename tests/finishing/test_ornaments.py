@@ -1,0 +1,170 @@
+"""Ornaments: how high, where else, and that what is allowed hides and touches nothing."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from fractions import Fraction
+
+import numpy as np
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+from shapely.geometry import LineString, Point
+
+from popkit.areas import placed_ornaments
+from popkit.card import Card, CardError, ClearFront, CutStep, Ornament, Tier
+from popkit.checks import check
+from popkit.folding import pose, tallest_ornament
+from popkit.lengths import from_mm, mm, parse_length
+from popkit.ornaments import ornament_places, places_for, swing
+from popkit.pieces import cut_list
+from tests.strategies import cards, finished_cards
+
+# Feet at ½, 1 and 1½ in on a 7 in card: 7, 6½, 6 and 5½ in hide (X + h <= H, Smith College 2005).
+CARD = Card(
+    width="5 in",
+    height="7 in",
+    tiers=tuple(Tier(face=face, depth="1/2 in") for face in ("3 1/2 in", "2 3/4 in", "2 in")),
+    front=ClearFront(),
+)
+
+
+def lengths(*texts: str) -> list:
+    return [parse_length(text) for text in texts]
+
+
+def test_each_place_says_how_high_what_shows_and_how_deep():
+    places = ornament_places(CARD)
+    assert [place.on for place in places] == ["back", "tier 1", "tier 2", "tier 3"]
+    assert [place.tallest for place in places] == lengths("7 in", "6 1/2 in", "6 in", "5 1/2 in")
+    assert [place.behind for place in places[:3]] == lengths("3 1/2 in", "2 3/4 in", "2 in")
+    assert [place.shows for place in places] == lengths("3 1/2 in", "3 3/4 in", "4 in", "5 1/2 in")
+    assert [place.before for place in places] == [*lengths("1/2 in", "1/2 in", "1/2 in"), None]
+    assert tuple(place.tallest for place in places[1:]) == tallest_ornament(CARD)
+
+
+def test_a_flower_is_told_where_it_can_go_and_what_would_have_to_change():
+    fits = places_for(CARD, "6 1/4 in")
+    assert [fit.fits for fit in fits] == [True, True, False, False]
+    assert [fit.spare for fit in fits[:2]] == lengths("3/4 in", "1/4 in")
+    tier_3 = fits[3]
+    assert str(tier_3).startswith(
+        "Tier 3: too tall by ¾ in. To fit, make the card taller by ¾ in, to 7¾ in"
+    )
+    # The shelves, 1½ in in all, would have to give ¾ in: ¼ in each, under the ⅜ in of a tab that
+    # holds. So that change is not offered.
+    assert len(tier_3.changes) == 1
+
+
+def test_shallower_shelves_are_offered_where_they_still_hold_their_tabs():
+    fit = next(fit for fit in places_for(CARD, "5 3/4 in") if fit.on == "tier 3")
+    taller, shallower = fit.changes
+    changed = shallower.apply(CARD)
+    assert mm(changed.height) == mm(CARD.height)
+    assert sum(mm(tier.depth) for tier in changed.tiers) == mm(parse_length("1 1/4 in"))
+    assert all(mm(tier.depth) >= mm(parse_length("3/8 in")) for tier in changed.tiers)
+    assert all(mm(tier.bottom_tab) <= mm(tier.depth) for tier in changed.tiers)
+    assert mm(taller.apply(CARD).height) == mm(parse_length("7 1/4 in"))
+
+
+@given(cards(hidden=True), st.integers(1, 400))
+def test_every_change_that_is_offered_lets_the_ornament_stand_there(card, tall):
+    for fit in places_for(card, from_mm(Fraction(tall))):
+        limit = min(mm(card.height), card.front.length_in(card))
+        foot = 0 if fit.on == "back" else card.feet_mm[int(fit.on[5:]) - 1]
+        assert fit.fits == (foot + tall <= limit)
+        assert bool(fit.changes) != fit.fits
+        for change in fit.changes:
+            again = places_for(change.apply(card), from_mm(Fraction(tall)))
+            assert next(one for one in again if one.on == fit.on).fits
+
+
+def test_an_ornament_is_a_piece_of_its_stock():
+    kite = Ornament(on="tier 2", height="3 in", width="1 in", grams=2.5)
+    card = replace(CARD, ornaments=(kite, kite))
+    first, second = cut_list(card)[-2:]
+    assert (first.name, second.name) == ("ornament on tier 2", "ornament on tier 2, 2")
+    assert (first.width, first.length) == tuple(lengths("1 in", "3 in"))
+    assert (first.stock, first.grain) == (card.tier_stock, None)
+    assert card.ornaments[0].grams == Fraction(5, 2)
+
+
+@pytest.mark.parametrize("grams", [0, -1, float("nan"), float("inf"), "2 g", True])
+def test_a_weight_that_is_none_is_refused(grams):
+    with pytest.raises(CardError, match="is no weight"):
+        Ornament(on="back", height="1 in", width="1 in", grams=grams)
+
+
+def test_a_pad_makes_an_ornament_touch_only_all_but_closed():
+    """A pad of p under a shelf of depth d meets the next face at sin t = p / d: from memory of any
+    right triangle, and half of d is 30 degrees."""
+    thin = replace(CARD.stock, caliper="1/100000 in")
+    kite = Ornament(
+        on="tier 1", height="1 in", width="1 in", up="3 3/4 in", pad="1/4 in", stock=thin, name="kite"
+    )
+    low, high = swing(replace(CARD, ornaments=(kite,)), "kite")
+    assert low == pytest.approx(30, abs=0.01)
+    assert high == pytest.approx(150, abs=0.01)
+
+
+# The law, against shapely and the pose ---------------------------------------------------------
+
+
+def standing(card: Card, one, angle: float) -> LineString:
+    """The ornament in the side view: from the pose of its face, a pad's thickness out from it."""
+    posed = pose(card, angle)
+    foot = np.zeros(2) if one.part == "back" else posed[one.part][2]
+    up = np.array([math.cos(math.radians(angle)), math.sin(math.radians(angle))])
+    out = np.array([up[1], -up[0]]) * float(one.out_mm)
+    return LineString([foot + out + up * float(end) for end in (one.start_mm, one.stop_mm)])
+
+
+def beside(card: Card, number: int, one) -> bool:
+    """Whether a tier and an ornament have no line of sight in common, across the card."""
+    width = card.tiers[number - 1].width_in(card, number - 1)
+    left = (mm(card.width) - width) / 2
+    return one.right_mm <= left or one.left_mm >= left + width
+
+
+@given(finished_cards(hidden=True, stepped=True, most=3), st.data())
+def test_an_ornament_allowed_is_hidden_at_0_and_touches_nothing_from_0_to_180(card, data):
+    assume(card.ornaments)
+    wrong = {found.where for found in check(card) if found.rule.startswith("ornament")}
+    allowed = [one for one in placed_ornaments(card) if one.name not in wrong]
+    assume(allowed)
+    one = data.draw(st.sampled_from(allowed))
+    closed = standing(card, one, 0)
+    limit = float(min(mm(card.height), card.front.length_in(card)))
+    assert closed.bounds[2] <= limit + 1e-9
+    assert one.left_mm >= 0
+    assert one.right_mm <= mm(card.width)
+    low, high = swing(card, one)
+    share = data.draw(st.floats(0.001, 0.999))
+    angle = low + (high - low) * share
+    line, posed = standing(card, one, angle), pose(card, angle)
+    own = 0 if one.part == "back" else int(one.part[5:])
+    for number in range(own + 1, len(card.tiers) + 1):
+        if beside(card, number, one):
+            continue
+        strip = LineString(posed[f"tier {number}"])
+        near = line.distance(strip)
+        if number == own + 1 and one.out_mm == 0:
+            # Glued flat it may lie under the next top tab: they meet there, at the attachment.
+            joint = Point(posed[f"tier {number}"][0])
+            assert near > 1e-9 or line.intersection(strip).difference(joint.buffer(1e-6)).is_empty
+            assert not isinstance(card.tiers[number - 1], CutStep) or near > 1e-9 or (
+                float(one.start_mm) >= float(mm(card.tiers[number - 1].face)) - 1e-9
+            )  # fmt: skip
+        else:
+            assert near > 1e-9, (angle, number)
+
+
+@given(finished_cards(hidden=True, most=3))
+def test_an_ornament_that_shows_is_always_found(card):
+    limit = float(min(mm(card.height), card.front.length_in(card)))
+    found = {one.where for one in check(card) if one.rule == "ornament-high"}
+    for one in placed_ornaments(card):
+        past = standing(card, one, 0).bounds[2] - limit
+        if abs(past) > 1e-6:
+            assert (one.name in found) == (past > 0)
