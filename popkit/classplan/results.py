@@ -251,6 +251,26 @@ class SheetPlan:
         """How often the blade comes down."""
         return sum(step.strokes for step in self.steps)
 
+    @property
+    def cuts(self) -> int:
+        """How many cuts the sheets get in all, each plate by itself."""
+        return sum(len(layout.cuts) * layout.count for layout in self.layouts)
+
+    @property
+    def largest_offcut(self) -> tuple[Offcut, int] | None:
+        """The largest piece that is left over, and how many of that size there are."""
+        found: Counter[tuple] = Counter()
+        one: dict[tuple, Offcut] = {}
+        for layout in self.layouts:
+            for offcut in layout.offcuts:
+                size = (mm(offcut.width), mm(offcut.height))
+                found[size] += layout.count
+                one.setdefault(size, offcut)
+        if not found:
+            return None
+        best = max(found, key=lambda size: (size[0] * size[1], size))
+        return one[best], found[best]
+
     def cut_list(self) -> str:
         """The steps as numbered lines to cut by."""
         return "\n".join(f"{step.number}. {step.text()}" for step in self.steps)
