@@ -97,12 +97,14 @@ def lines_of(
     y: Fraction = Fraction(0),
     turned: bool = False,
     grids: Sequence[Grid | Length | str] | None = None,
+    words: bool = True,
 ) -> Lines:
     """Every line of a piece with the left top corner of the ground it takes at (x, y).
 
     turned  a quarter clockwise, its top end to the right; never turned over, so the good side
             stays up
     grids   two rulers for the size in its label; unless given the usual two
+    words   False: without a label
     """
     wide, long = mm(piece.width), mm(piece.length)
 
@@ -133,7 +135,7 @@ def lines_of(
         valley=tuple(folds["valley"]),
         mountain=tuple(folds["mountain"]),
         glue=tuple(glue),
-        label=_label(piece, slits, at, grids),
+        label=_label(piece, slits, at, grids) if words else None,
     )
 
 

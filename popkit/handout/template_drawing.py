@@ -221,7 +221,7 @@ class _Drawing:
 
     def __init__(self, plate: Plate, size: float, prefix: str) -> None:
         self.plate, self.size = plate, size
-        self.lines: Lines = lines_of(plate.piece)
+        self.lines: Lines = lines_of(plate.piece, words=False)
         self.left, self.top, self.right, self.bottom = map(float, plate.window)
         self.wide, self.tall = self.right - self.left, self.bottom - self.top
         self.window = Box(0.0, 0.0, self.wide, self.tall)

@@ -253,21 +253,26 @@ def _seams(total: Fraction, room: Fraction, lines: Sequence[Fraction]) -> tuple[
     """
     if total <= room:
         return ()
-    parts = math.ceil((total - OVERLAP) / (room - OVERLAP))
+    reach = room - OVERLAP  # from one line to the next, at most
+    parts = math.ceil((total - OVERLAP) / reach)
     part = (total - OVERLAP) / parts
-    slack = (room - OVERLAP - part) / 2
-    seams = []
+    seams: list[Fraction] = []
     for number in range(1, parts):
-        even = number * part
-        near = sorted((Fraction(round(even)) - even + way for way in range(-40, 41)), key=abs)
-        shifts = [Fraction(0), *(shift for shift in near if abs(shift) <= slack)]
+        even, before = number * part, seams[-1] if seams else Fraction(0)
+        least = max(total - OVERLAP - (parts - number) * reach, before + reach / 2)
+        tries = (even, *(Fraction(round(even)) + way for way in _NEAR_FIRST))
         clear = (
-            even + shift
-            for shift in shifts
-            if not any(even + shift - 2 <= line <= even + shift + OVERLAP + 2 for line in lines)
+            at
+            for at in tries
+            if least <= at <= before + reach
+            and not any(at - 2 <= line <= at + OVERLAP + 2 for line in lines)
         )
-        seams.append(next(clear, even))
+        seams.append(next(clear, max(least, min(even, before + reach))))
     return tuple(seams)
+
+
+_NEAR_FIRST = tuple(sorted(range(-60, 61), key=abs))
+"""Whole millimetres to either side of a place, the nearest first."""
 
 
 def _plates(piece: Piece, across: Sequence[Fraction], along: Sequence[Fraction]) -> list[dict]:
@@ -351,7 +356,7 @@ def _marks(start: Fraction, stop: Fraction, lines: Sequence[Fraction]) -> tuple[
     marks = []
     for number, place in enumerate(wanted):
         low = start + 6 if number == 0 else marks[0] + 12
-        tries = sorted((place + way for way in range(-100, 101)), key=lambda at: abs(at - place))
+        tries = (place + way for way in _NEAR_FIRST)
         clear = (at for at in tries if low <= at <= stop - 6 and _clear(at, lines))
         marks.append(next(clear, place))
     return tuple(marks)
