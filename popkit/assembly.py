@@ -147,7 +147,10 @@ _NAMES = (
     noun("mat for the {name}"),
     *(noun("ornament on the back"), noun("ornament on the back, {number}")),
     *(noun("ornament on tier {number}"), noun("ornament on tier {number}, {second}")),
-    *(noun("light card"), noun("medium card"), noun("card stock"), noun("clear sheet")),
+    *(noun("light card"), noun("card stock"), noun("clear sheet")),
+    *(noun("{number} lb bond"), noun("{number} lb text"), noun("{number} lb cover")),
+    *(noun("{number} lb index"), noun("{number} lb bristol"), noun("{number} lb coated cover")),
+    *(noun("{number} g paper"), noun("{number} g card"), noun("{number} mil clear sheet")),
 )
 _THE = {
     "back": message("the back"),
