@@ -29,6 +29,7 @@ _WORDS = {
     "answered": "Answered",
     "result": "Result",
     "none": "Nothing: every answer given was right.",
+    "not-begun": "Nothing yet: no answer was given.",
     "working": "The working:",
     "page": "Page {here} of {all}",
 }
@@ -90,6 +91,7 @@ def _data(results: Results, paper: str, large_print: bool) -> dict[str, object]:
         "made-of": typeset_numbers(results.made_of),
         "head": [_WORDS["number"], _WORDS["question"], _WORDS["answered"], _WORDS["result"]],
         "rows": rows,
+        "none": _WORDS["none" if any(one.typed for one in results.attempts) else "not-begun"],
         "again": [_again(attempt) for attempt in results.again],
     }
 

@@ -75,6 +75,11 @@ class _Asked:
         """ "tiers 1 and 2", "tiers 1 to 4": the tier and those behind it."""
         return f"tiers 1 {'and' if self.tier == 2 else 'to'} {self.tier}"
 
+    def foot_sum(self) -> str:
+        """How the foot of the tier is found, a line of working."""
+        sum_ = f"{self.added(self.depths[: self.tier])} = " if self.tier > 1 else ""
+        return f"Foot of tier {self.tier}: {sum_}{self.shown(self.x)}"
+
     def added(self, values: Iterable[Fraction]) -> str:
         return " + ".join(self.shown(value) for value in values)
 
@@ -294,14 +299,17 @@ def _reach(asked: _Asked) -> Exercise:
     return asked.made(
         kind="reach",
         question=(
-            f"Shelves from the back forwards: {asked.listed(asked.depths[:n])}. The face of tier {n} is "
-            f"{h} high. How far from the fold does the top edge of tier {n} reach when the card is "
-            "closed?"
+            f"Tier 1 has a shelf {x} deep and a face {h} high. How far from the fold does its top edge "
+            "reach when the card is closed?"
+            if n == 1
+            else f"From the back forwards the shelves are {asked.listed(asked.depths[:n])} deep. The "
+            f"face of tier {n} is {h} high. How far from the fold does the top edge of tier {n} reach "
+            "when the card is closed?"
         ),
         answer=asked.x + asked.h,
         because=f"Its foot is {x} from the fold, and the face lies flat beyond it: {x} + {h} = {total}.",
         hint="Closed, the face lies flat on the front, beyond its own foot. Where is its foot?",
-        steps=(f"Foot of tier {n}: {asked.added(asked.depths[:n])} = {x}", f"{x} + {h} = {total}"),
+        steps=(asked.foot_sum(), f"{x} + {h} = {total}"),
         past=(
             (
                 asked.foot[0] + asked.h,
@@ -348,9 +356,7 @@ def _ornament(asked: _Asked) -> Exercise:
         ),
         hint="Out and up together may be as much as the card is high, and no more: x + y ≤ L.",
         steps=(
-            f"Foot of tier {n}: {asked.added(asked.depths[:n])} = {x}"
-            if n > 1
-            else f"Foot of tier 1: {x}",
+            asked.foot_sum(),
             f"{height} − {x} = {rise}",
         ),
         past=(

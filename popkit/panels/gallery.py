@@ -18,7 +18,7 @@ from popkit.drawing import (
     draw_piece,
     draw_side,
 )
-from popkit.panels.pages import Picture, embedded
+from popkit.panels.pages import Picture
 from popkit.pieces import cut_list
 from popkit.recipe import Recipe
 
@@ -50,8 +50,8 @@ class Gallery:
 
     def _repr_html_(self) -> str:
         figures = "".join(
-            '<figure style="flex:1 1 24em;max-width:32em;margin:0">'
-            f"{embedded(one.picture.svg.encode(), 'image/svg+xml', one.picture.facts)}"
+            '<figure style="flex:1 1 40%;min-width:18em;margin:0">'
+            f"{one.picture._repr_html_()}"
             f"<figcaption><strong>{html.escape(one.title)}.</strong> {html.escape(one.says)}"
             "</figcaption></figure>"
             for one in self.shown
@@ -68,7 +68,9 @@ def front_door(recipe: Recipe) -> Gallery:
         Shown(
             title="Design it",
             says="Type any finished size; the card is drawn as you type, at every opening.",
-            picture=Picture(draw_oblique(card, 100.0, page_mm=56.0), describe_oblique(card, 100.0)),
+            picture=Picture(
+                draw_oblique(card, 100.0, page_mm=56.0), describe_oblique(card, 100.0), "62%"
+            ),
         ),
         Shown(
             title="Cut and score it",
@@ -76,12 +78,13 @@ def front_door(recipe: Recipe) -> Gallery:
             picture=Picture(
                 draw_piece(piece, scale=Fraction(1, 2), key=False),
                 describe_piece(piece, scale=Fraction(1, 2)),
+                "66%",
             ),
         ),
         Shown(
             title="See that it hides",
             says="Nothing may pass the edge when it is closed: the bars show how far each tier reaches.",
-            picture=Picture(draw_side(card, 60.0, page_mm=64.0), describe_side(card, 60.0)),
+            picture=Picture(draw_side(card, 60.0, page_mm=64.0), describe_side(card, 60.0), "68%"),
         ),
         Shown(
             title="See what goes wrong",

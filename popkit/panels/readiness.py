@@ -20,6 +20,7 @@ OLDEST = (3, 11)
 """The Python that popkit is written for, as in pyproject.toml."""
 
 PACKAGES = {
+    "anywidget": ("anywidget", "pictures that move"),
     "babel": ("babel", "pages in other languages"),
     "fontTools": ("fonttools", "names in other scripts"),
     "highspy": ("highspy", "other rulers and class plans"),

@@ -188,7 +188,7 @@ def asked(card, kind, about):
 @pytest.mark.parametrize(
     ("kind", "about", "millimetres"),
     [
-        ("reach", "of tier 1", 70),  # d + h
+        ("reach", "Tier 1", 70),  # d + h
         ("reach", "of tier 2", 55),  # d1 + d2 + h2
         ("nesting", "tier 2", 40),
         ("between", "tier 2", 10),
