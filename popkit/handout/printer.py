@@ -1,6 +1,6 @@
 """A printer that is a little off: what its bars measure, and how much to draw larger or smaller.
 
-Imports: lengths, files.
+Imports: lengths, language, files.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from popkit.handout.files import HandoutError
+from popkit.language import BRITISH, Language, message
 from popkit.lengths import Length, LengthError, as_length, from_mm, mm, show_exact, unit_of
 
 __all__ = ["BARS", "PrinterCorrection"]
@@ -84,29 +85,40 @@ class PrinterCorrection:
         measured = getattr(self, name)
         return Fraction(1) if measured is None else mm(self._bar(measured)) / mm(measured)
 
-    @property
-    def text(self) -> str:
-        """What was measured and what is done about it, in sentences."""
-        told = []
-        for name in ("across", "along"):
+    def told(self, language: Language = BRITISH) -> str:
+        """What was measured, what is done about it and how to undo it, in sentences."""
+        parts = [language.template(message("A printer correction is applied."))]
+        for name, sentence in _MEASURED.items():
             measured = getattr(self, name)
             if measured is not None:
-                percent = percentage(self.scale(name) - 1)
-                told.append(
-                    f"{name} the paper the {show_exact(self._bar(measured))} bar measured "
-                    f"{show_exact(measured)}, so everything is drawn {percent}"
+                parts.append(
+                    language.say(
+                        sentence,
+                        bar=language.show_exact(self._bar(measured)),
+                        measured=language.show_exact(measured),
+                        percent=_percentage(self.scale(name), language),
+                    )
                 )
-        return (
-            f"A printer correction is applied: {'; '.join(told)}. It suits that printer and that paper "
-            "only. To undo it, make these pages again without a correction; measure anew only on "
-            "pages made without one."
-        )
+        return " ".join([*parts, *map(language.template, _UNDO)])
 
 
-def percentage(off: Fraction) -> str:
-    """ "1.52 % larger", "0.4 % smaller", "at its own size"."""
-    hundredths = round(off * 10_000)
-    if hundredths == 0:
-        return "at its own size"
-    text = f"{abs(hundredths) // 100}.{abs(hundredths) % 100:02d}".rstrip("0").rstrip(".")
-    return f"{text} % {'larger' if hundredths > 0 else 'smaller'}"
+_MEASURED = {
+    "across": message(
+        "Across the paper the bar of {bar} measured {measured}, so all is drawn at {percent} % of "
+        "its size."
+    ),
+    "along": message(
+        "Along the paper the bar of {bar} measured {measured}, so all is drawn at {percent} % of "
+        "its size."
+    ),
+}
+_UNDO = (
+    message("This suits that printer and that paper only."),
+    message("To undo it, make these pages again without a correction."),
+    message("Measure anew only on pages made without one."),
+)
+
+
+def _percentage(scale: Fraction, language: Language) -> str:
+    """101.52 of a hundred: two decimals."""
+    return language.number(scale * 100, 2)

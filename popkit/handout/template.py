@@ -5,7 +5,7 @@ from the pieces, the sheets from `template_pages`, the pictures from `template_d
 file holds no words. A printer correction stretches each picture of a sheet, bars and all, along
 the two sides of the paper.
 
-Imports: lengths, papers, assembly, card, pieces, drawing, job, typesetting, template_drawing,
+Imports: lengths, language, papers, assembly, pieces, drawing, job, typesetting, template_drawing,
 template_pages.
 Sources: 14 pt and 18 pt: RNIB Clear Print. Margins of 8 mm: printers leave about 6 mm free (common
 practice, no source).
@@ -17,7 +17,7 @@ import math
 from dataclasses import replace
 from functools import lru_cache
 
-from popkit.assembly import cautions, listed
+from popkit.assembly import cautions
 from popkit.drawing.flat import describe_piece
 from popkit.drawing.lettering import Readings, text_width
 from popkit.handout.job import MARGIN, PAPERS, Job
@@ -33,7 +33,8 @@ from popkit.handout.template_drawing import (
 )
 from popkit.handout.template_pages import Room, Sheet, Tiling, arranged
 from popkit.handout.typesetting import families_for
-from popkit.lengths import Q, mm
+from popkit.language import Language, message
+from popkit.lengths import from_mm, mm
 from popkit.papers import SHEETS
 from popkit.pieces import Piece, cut_list
 
@@ -46,32 +47,63 @@ _EM = 25.4 / 72
 _MAP = 62.0, 62.0  # the most a map takes, millimetres, unless its words need more
 
 _WORDS = {
-    "for": "For",
-    "print": "Print it at its true size",
-    "lines": "What the lines mean",
-    "sheets": "What is on which sheet",
-    "join": "Join the tiles",
-    "cautions": "Keep safe",
-    "page": "Page {here} of {all}",
+    "for": message("For"),
+    "print": message("Print it at its true size"),
+    "lines": message("What the lines mean"),
+    "sheets": message("What is on which sheet"),
+    "join": message("Join the tiles"),
+    "cautions": message("Keep safe"),
+    "page": message("Page {here} of {all}"),
 }
 _HOW = (
-    "Print every page at 100 %, which some printers call “actual size”. Leave “fit to page” off.",
-    "Then measure the bars on the sheets, across the paper and along it. If they are not 100 mm and "
-    "4 in long, cut nothing: the sheets can be made anew to suit the printer.",
-    "Lay a piece on its card or clear sheet, good side up, with the grain arrow along the grain. "
-    "Prick through the corners and the ends of every line, or cut round it.",
+    message(
+        "Print every page at 100 %, which some printers call “actual size”. Leave “fit to page” off."
+    ),
+    message(
+        "Then measure the bars on the sheets, across the paper and along it. If they are not 100 mm and "
+        "4 in long, cut nothing: the sheets can be made anew to suit the printer."
+    ),
+    message(
+        "Lay a piece on its card or clear sheet, good side up, with the grain arrow along the grain. "
+        "Prick through the corners and the ends of every line, or cut round it."
+    ),
 )
 _JOINING = (
-    "Work from tile A1 to the right, then row by row down.",
-    "Cut the next sheet along its dotted line: on the left, at the top, or both.",
-    "Lay it on the sheet before it, dotted line on dotted line. They overlap by {overlap}. Each half "
-    "diamond meets the diamond with the same letter.",
-    "Tape the joins on both sides before you cut the piece out.",
+    message("Work from tile A1 to the right, then row by row down."),
+    message("Cut the next sheet along its dotted line: on the left, at the top, or both."),
+    message(
+        "Lay it on the sheet before it, dotted line on dotted line. They overlap by {overlap}. Each "
+        "half diamond meets the diamond with the same letter."
+    ),
+    message("Tape the joins on both sides before you cut the piece out."),
 )
-_LEFT = "Left edge: cut on the dotted line, lay it on tile {tile}{marks}."
-_TOP = "Top edge: cut on the dotted line, lay it on tile {tile}{marks}."
-_MARKS = ", diamond {letter} on {letter}"
-_MEASURE = "Measure {way} the paper here, {other} it at the left."
+_LEFT = message(
+    "Left edge: cut on the dotted line, lay it on tile {tile}, diamond {letter} on {letter}."
+)
+_TOP = message("Top edge: cut on the dotted line, lay it on tile {tile}, diamond {letter} on {letter}.")
+_LEFT_BARE = message("Left edge: cut on the dotted line, lay it on tile {tile}, side on side.")
+_TOP_BARE = message("Top edge: cut on the dotted line, lay it on tile {tile}, side on side.")
+_MEASURE = {
+    False: message("Measure across the paper here, along it at the left."),
+    True: message("Measure along the paper here, across it at the left."),
+}
+_RULERS = {
+    "across": message(
+        "Two bars to check the printer with, across the paper: one of 100 mm with a mark every 10 mm, "
+        "one of 4 in with a mark every inch."
+    ),
+    "along": message(
+        "Two bars to check the printer with, along the paper: one of 100 mm with a mark every 10 mm, "
+        "one of 4 in with a mark every inch."
+    ),
+}
+_SAID = {
+    "cut": message("a solid line is cut"),
+    "valley": message("a dashed line is a valley, folded towards you"),
+    "mountain": message("a dash-dot line is a mountain, folded away from you"),
+    "glue": message("a hatched area is for glue or tape"),
+    "join": message("a dotted line is a join between two sheets"),
+}
 
 
 def template(job: Job) -> dict:
@@ -85,7 +117,7 @@ def template(job: Job) -> dict:
 
 def _families(job: Job) -> tuple[str, ...]:
     """Fonts for the texts of the job and for the names of the pieces."""
-    names = families_for(piece.name for piece in cut_list(job.card))
+    names = families_for(job.language.name(piece.name) for piece in cut_list(job.card))
     return tuple(dict.fromkeys((*job.families, *names)))
 
 
@@ -95,42 +127,49 @@ def _for_anyone(job: Job) -> dict:
     points = 18 if job.large_print else 14
     size = round(points * _EM, 2)
     pieces = cut_list(job.card)
-    shown = Readings(*job.rulers[:2])
+    language = job.language
+    shown = Readings(*job.rulers[:2], language)
     layouts = {flipped: _Layout(job, size, flipped=flipped) for flipped in (False, True)}
     sheets, tilings = arranged(pieces, shown, size, layouts[False].room, layouts[True].room)
-    told = cautions(job.card)
+    told = cautions(job.card, language=language)
     return {
-        "lang": "en",
+        "lang": language.tag.partition("-")[0],
+        "region": language.tag.partition("-")[2],
         "paper": PAPERS[job.paper],
         "margin": MARGIN,
         "size": points,
-        "words": _WORDS,
+        "words": {key: language.template(text) for key, text in _WORDS.items()},
         "title": job.title,
         "series": job.series,
         "facts": _facts(job),
-        "how": list(_HOW),
-        "correction": typeset_numbers(job.correction.text) if job.correction is not None else "",
+        "how": [language.template(line) for line in _HOW],
+        "correction": typeset_numbers(job.correction.told(language))
+        if job.correction is not None
+        else "",
         "side": _SIDE,
         "foot": _FOOT,
         "apart": _APART,
         "beside": _BESIDE,
         "level": layouts[False].rulers["level"],
-        "key": _key(pieces, size, bool(tilings)),
-        "contents": _contents(sheets),
-        "joining": [line.format(overlap=_overlap(job)) for line in _JOINING] if tilings else [],
-        "maps": [_map(one, size) for one in tilings],
+        "key": _key(pieces, size, bool(tilings), language),
+        "contents": _contents(sheets, tilings, language),
+        "joining": _joining(job) if tilings else [],
+        "maps": [_map(one, size, language) for one in tilings],
         "cautions": [{"topic": one.topic, "text": one.text} for one in (told[0], *told[-2:])],
         "sheets": [layouts[sheet.room.flipped].page(sheet, shown) for sheet in sheets],
     }
 
 
 def _facts(job: Job) -> list[str]:
-    lines = [] if job.rulers.exact else [f"All sizes here are rounded to {job.rulers.first}."]
+    say, rulers = job.language.say, job.rulers
+    mark = job.language.show_exact(rulers.first.step)
+    lines = [] if rulers.exact else [say("All sizes here are rounded to {mark}.", mark=mark)]
     return [typeset_numbers(line) for line in [*lines, *filter(None, [job.moved])]]
 
 
-def _overlap(job: Job) -> str:
-    return typeset_numbers(job.rulers.show(Q(OVERLAP, "millimeter")))
+def _joining(job: Job) -> list[str]:
+    overlap = job.rulers.show(from_mm(OVERLAP))
+    return [typeset_numbers(job.language.say(line, overlap=overlap)) for line in _JOINING]
 
 
 # A sheet ------------------------------------------------------------------------
@@ -148,19 +187,19 @@ class _Layout:
         self.body = wide - 2 * _SIDE, tall - _SIDE - _FOOT
         self.line = size * 1.42
         self.head = math.ceil(size * 1.3 * 1.4 + 2)
-        self.way, other = ("along", "across") if flipped else ("across", "along")
-        self.measure = _MEASURE.format(way=self.way, other=other)
+        way, other = ("along", "across") if flipped else ("across", "along")
+        self.measure = job.language.template(_MEASURE[flipped])
         self.rulers = {
             "up": self._ruler(upright=True, way=other),
-            "level": self._ruler(upright=False, way=self.way),
+            "level": self._ruler(upright=False, way=way),
         }
         across = self.body[0] - self.rulers["up"]["width"] - _APART
         beside = self.body[0] - self.rulers["level"]["width"] - _BESIDE
         words = len(wrapped([self.measure], size, beside * 0.96)) * self.line
         self.strip = max(self.rulers["level"]["height"], words)
         down = self.body[1] - self.head - self.strip - 2 * _APART
-        least = [_LEFT.format(tile="AA99", marks=_MARKS.format(letter="aa")), _TOP]
-        notes = sum(len(self._wrap(line)) for line in least)
+        longest = (job.language.say(line, tile="AA99", letter="aa") for line in (_LEFT, _TOP))
+        notes = sum(len(self._wrap(line)) for line in longest)
         self.room = Room(
             flipped=flipped,
             width=_down(across / self.stretch[0]),
@@ -172,11 +211,10 @@ class _Layout:
         return wrapped([text], self.size, self.body[0] * 0.96)
 
     def _ruler(self, *, upright: bool, way: str) -> dict:
-        alt = (
-            f"Two bars to check the printer with, {way} the paper: one of 100 mm with a mark every "
-            "10 mm, one of 4 in with a mark every inch."
+        alt = self.job.language.template(_RULERS[way])
+        return self._picture(
+            draw_ruler(self.size, self.job.language, upright=upright, description=alt), alt
         )
-        return self._picture(draw_ruler(self.size, upright=upright, description=alt), alt)
 
     def _picture(self, svg: str, alt: str) -> dict:
         width, height = _svg_size(svg)
@@ -193,11 +231,11 @@ class _Layout:
         alt = _sheet_words(sheet, self.job, shown)
         tall = self.room.tile if tile is not None else self.room.whole
         title = self._title(sheet)
-        svg = draw_sheet(sheet.placed, self.room.width, tall, self.size, title, alt)
+        svg = draw_sheet(sheet.placed, self.room.width, tall, self.size, self.job.language, title, alt)
         return {
             "title": title,
             "flipped": self.flipped,
-            "notes": _joins(tile) if tile is not None else [],
+            "notes": _joins(tile, self.job.language) if tile is not None else [],
             "head": self.head,
             "picture": self._picture(svg, alt),
             "up": self.rulers["up"],
@@ -208,13 +246,21 @@ class _Layout:
 
     def _title(self, sheet: Sheet) -> str:
         """What is on a sheet, in one line: its number alone where the names are too long."""
-        names = [
-            f"{plate.piece.name}, tile {plate.tile}" if plate.tile else plate.piece.name
-            for plate, _, _ in sheet.placed
-        ]
-        title = f"Sheet {sheet.number}: {listed(names)}"
+        language = self.job.language
+        names = [_name(plate, language) for plate, _, _ in sheet.placed]
+        title = language.say(
+            "Sheet {number}: {pieces}", number=sheet.number, pieces=language.listed(names)
+        )
         bold = text_width(title, self.size * 1.3) * 1.16
-        return typeset_numbers(title) if bold <= self.body[0] else f"Sheet {sheet.number}"
+        if bold > self.body[0]:
+            return language.say("Sheet {number}", number=sheet.number)
+        return typeset_numbers(title)
+
+
+def _name(plate: Plate, language: Language) -> str:
+    """ "back", "back, tile A1"."""
+    name = language.name(plate.piece.name)
+    return language.say("{piece}, tile {tile}", piece=name, tile=plate.tile) if plate.tile else name
 
 
 def _stretch(job: Job, *, flipped: bool) -> tuple[float, float]:
@@ -234,18 +280,21 @@ def _svg_size(svg: str) -> tuple[float, float]:
     return tuple(float(head.split(f'{side}="')[1].split("mm")[0]) for side in (" width", " height"))
 
 
-def _joins(plate: Plate) -> list[str]:
+def _joins(plate: Plate, language: Language) -> list[str]:
     """What a tile is laid on: on its left, on its top."""
     column, row = _place(plate.tile)
     left, top = plate.window[:2]
     lines = []
-    for join in plate.joins:
+    for join in sorted(plate.joins, key=lambda one: not one.upright):
         if join.at != (left if join.upright else top):
             continue  # the next tile is laid on this one
         before = f"{_column(column - 1)}{row}" if join.upright else f"{_column(column)}{row - 1}"
-        marks = _MARKS.format(letter=join.letter) if join.letter else ""
-        lines.append((_LEFT if join.upright else _TOP).format(tile=before, marks=marks))
-    return sorted(lines, key=lambda line: not line.startswith("Left"))
+        if join.letter:
+            line = _LEFT if join.upright else _TOP
+        else:
+            line = _LEFT_BARE if join.upright else _TOP_BARE
+        lines.append(language.say(line, tile=before, letter=join.letter))
+    return lines
 
 
 def _place(tile: str) -> tuple[int, int]:
@@ -267,76 +316,92 @@ def _column(number: int) -> str:
 
 def _sheet_words(sheet: Sheet, job: Job, shown: Readings) -> str:
     """What a sheet shows, in words: every piece on it, or the part of a piece."""
-    grids = job.rulers[:2]
-    told = []
+    say, told = job.language.say, []
     for plate, _, _ in sheet.placed:
-        words = describe_piece(plate.piece, grids=grids)
+        words = describe_piece(plate.piece, grids=job.rulers)
         if plate.tile:
             left, top, right, bottom = (shown.both(side) if side else "0" for side in plate.window)
-            part = (
-                f"Tile {plate.tile} of {plate.piece.name}: from {left} to {right} of its left side and "
-                f"from {top} to {bottom} of its top end."
+            part = say(
+                "Tile {tile} of {piece}: from {left} to {right} of its left side and from {top} to "
+                "{bottom} of its top end.",
+                tile=plate.tile,
+                piece=job.language.name(plate.piece.name),
+                left=left,
+                right=right,
+                top=top,
+                bottom=bottom,
             )
-            words = f"{part} The whole piece: {words}"
+            words = f"{part} {say('The whole piece:')} {words}"
         told.append(words)
-    return f"Sheet {sheet.number}, true size. " + "\n".join(told)
+    return say("Sheet {number}, true size.", number=sheet.number) + " " + "\n".join(told)
 
 
 # The first page -----------------------------------------------------------------
 
 
-def _key(pieces: tuple[Piece, ...], size: float, tiled: bool) -> dict:
+def _key(pieces: tuple[Piece, ...], size: float, tiled: bool, language: Language) -> dict:
     kinds = ["cut"]
     kinds += [fold for fold in ("valley", "mountain") if any(fold in piece.folds for piece in pieces)]
     if any(zone.glue for piece in pieces for zone in piece.zones):
         kinds.append("glue")
     if tiled:
         kinds.append("join")
-    said = {
-        "cut": "a solid line is cut",
-        "valley": "a dashed line is a valley, folded towards you",
-        "mountain": "a dash-dot line is a mountain, folded away from you",
-        "glue": "a hatched area is for glue or tape",
-        "join": "a dotted line is a join between two sheets",
-    }
-    alt = f"The lines of the pieces: {listed(said[kind] for kind in kinds)}."
-    svg = draw_key(kinds, size, 0.0, alt)
+    listed = language.listed(language.template(_SAID[kind]) for kind in kinds)
+    alt = language.say("The lines of the pieces: {lines}.", lines=listed)
+    return _drawn(draw_key(kinds, size, language, alt), alt)
+
+
+def _drawn(svg: str, alt: str) -> dict:
     width, height = _svg_size(svg)
     return {"svg": svg, "alt": alt, "width": width, "height": height}
 
 
-def _contents(sheets: tuple[Sheet, ...]) -> dict:
-    rows = []
+def _contents(sheets: tuple[Sheet, ...], tilings: tuple[Tiling, ...], language: Language) -> dict:
+    """What is on each sheet; the tiles of a piece in one row, as its map has them singly."""
+    say, rows, done = language.say, [], set()
+    tiled = {id(tiling.piece): tiling for tiling in tilings}
     for sheet in sheets:
-        held = [
-            f"{plate.piece.name}, tile {plate.tile}"
-            if plate.tile
-            else f"{plate.piece.name} (cut {plate.piece.count})"
-            for plate, _, _ in sheet.placed
-        ]
-        rows.append([str(sheet.number), typeset_numbers(listed(held))])
-    return {"head": ["Sheet", "Pieces"], "rows": rows}
+        tile = sheet.tile
+        if tile is None:
+            held = [
+                say(
+                    "{piece} (cut {count})",
+                    piece=language.name(plate.piece.name),
+                    count=plate.piece.count,
+                )
+                for plate, _, _ in sheet.placed
+            ]
+            rows.append([str(sheet.number), typeset_numbers(language.listed(held))])
+        elif id(tile.piece) not in done:
+            done.add(id(tile.piece))
+            numbers = [number for row in tiled[id(tile.piece)].sheets for number in row]
+            text = say(
+                "{piece} (cut {count}), in {tiles} tiles",
+                piece=language.name(tile.piece.name),
+                count=tile.piece.count,
+                tiles=len(numbers),
+            )
+            span = say("{first} to {last}", first=min(numbers), last=max(numbers))
+            rows.append([span, typeset_numbers(text)])
+    return {"head": [say("Sheet"), say("Pieces")], "rows": rows}
 
 
-def _map(tiling: Tiling, size: float) -> dict:
+def _map(tiling: Tiling, size: float, language: Language) -> dict:
     """The map of a piece in tiles, with words."""
-    name, count = tiling.piece.name, sum(map(len, tiling.names))
-    names = [
-        [f"{tile}\nsheet {sheet}" for tile, sheet in zip(*row, strict=True)]
-        for row in zip(tiling.names, tiling.sheets, strict=True)
-    ]
-    rows = "; ".join(
-        ", ".join(f"tile {tile} on sheet {sheet}" for tile, sheet in zip(*row, strict=True))
-        for row in zip(tiling.names, tiling.sheets, strict=True)
+    say, name = language.say, language.name(tiling.piece.name)
+    placed = [list(zip(*row, strict=True)) for row in zip(tiling.names, tiling.sheets, strict=True)]
+    names = [[f"{tile}\n{say('Sheet {number}', number=sheet)}" for tile, sheet in row] for row in placed]
+    told = "; ".join(
+        ", ".join(say("tile {tile} on sheet {sheet}", tile=tile, sheet=sheet) for tile, sheet in row)
+        for row in placed
     )
-    alt = f"Where each tile of {name} goes, row by row from its top end: {rows}."
+    alt = say(
+        "Where each tile goes of {piece}, row by row from its top end: {tiles}.", piece=name, tiles=told
+    )
     svg = draw_map(tiling.piece, tiling.across, tiling.along, names, size, _MAP, alt)
-    width, height = _svg_size(svg)
-    text = f"{name[:1].upper()}{name[1:]} is in {count} tiles. Its top end is at the top."
-    return {
-        "svg": svg,
-        "alt": alt,
-        "width": width,
-        "height": height,
-        "text": typeset_numbers(text),
-    }
+    text = say(
+        "{piece}: {count} tiles, its top end at the top.",
+        piece=f"{name[:1].upper()}{name[1:]}",
+        count=sum(map(len, tiling.names)),
+    )
+    return _drawn(svg, alt) | {"text": typeset_numbers(text)}

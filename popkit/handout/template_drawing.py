@@ -9,7 +9,7 @@ How a join works: of two tiles the later one starts at the join line, the earlie
 by the overlap. Both have the diamonds that stand across the line, so the later tile, cut along
 its line and laid on the earlier one, closes them.
 
-Imports: lengths, pieces, drawing.
+Imports: lengths, language, pieces, drawing.
 Sources: half marks that close to a whole where two pieces meet are how sewing patterns are matched
 (common practice, no source).
 """
@@ -37,6 +37,7 @@ from popkit.drawing.cutter import Lines, lines_of
 from popkit.drawing.flat import named_areas
 from popkit.drawing.lettering import ASCENT, DESCENT, Box, Readings
 from popkit.drawing.svg import Sketch
+from popkit.language import Language, message
 from popkit.lengths import mm
 from popkit.pieces import Piece
 
@@ -122,9 +123,14 @@ def _parts(sketch: Sketch, word: str, size: float, width: float) -> list[str]:
 
 def facts_of(piece: Piece, shown: Readings) -> list[str]:
     """How many to cut, of what, how wide and how long."""
-    stock = [piece.stock.name] if piece.stock is not None else []
-    wide, long = shown.both(mm(piece.width)), shown.both(mm(piece.length))
-    return [f"cut {piece.count}", *stock, f"{wide} wide", f"{long} long"]
+    language, say = shown.language, shown.language.say
+    stock = [language.name(piece.stock.name)] if piece.stock is not None else []
+    return [
+        say("cut {count}", count=piece.count),
+        *stock,
+        say("{length} wide", length=shown.both(mm(piece.width))),
+        say("{length} long", length=shown.both(mm(piece.length))),
+    ]
 
 
 def caption_of(
@@ -135,17 +141,19 @@ def caption_of(
     full  False: the name alone
     """
     sketch = Sketch()
-    name = f"{piece.name}, tile {tile}" if tile else piece.name
+    say, name = shown.language.say, shown.language.name(piece.name)
+    if tile:
+        name = say("{piece}, tile {tile}", piece=name, tile=tile)
     facts = facts_of(piece, shown) if full else []
     head = size * HEAD
     lines = [(line, head) for line in wrapped([name], head, width)]
     lines += [(line, size) for line in wrapped(facts, size, width)]
     grain = piece.grain if full else None
     if grain is not None:
-        lines.append(("grain", size))
+        lines.append((say("grain"), size))
     wide = max(sketch.width_of(words, tall) for words, tall in lines)
     if grain == "width":
-        wide = max(wide, sketch.width_of("grain", size) + 14.0)
+        wide = max(wide, sketch.width_of(lines[-1][0], size) + 14.0)
     elif grain == "length":
         wide += 4.0
     tall = sum(_tall(height) + 1.0 for _, height in lines) - 1.0
@@ -162,7 +170,7 @@ def _write(sketch: Sketch, caption: Caption, left: float, top: float, plate: str
         sketch.words(x, y + _tall(size) / 2, words, size=size)
         last, y = y + _tall(size) / 2, y + _tall(size) + 1.0
     if caption.grain == "width":
-        start = x + sketch.width_of("grain", caption.lines[-1][1]) + 2.0
+        start = x + sketch.width_of(*caption.lines[-1]) + 2.0
         sketch.measure(start, last, start + 12.0, last)
     elif caption.grain == "length":
         sketch.measure(left + 1.0, top, left + 1.0, top + caption.height)
@@ -219,8 +227,8 @@ class Plate:
 class _Drawing:
     """A plate being drawn, the left top corner of its window at (0, 0)."""
 
-    def __init__(self, plate: Plate, size: float, prefix: str) -> None:
-        self.plate, self.size = plate, size
+    def __init__(self, plate: Plate, size: float, language: Language, prefix: str = "") -> None:
+        self.plate, self.size, self.language = plate, size, language
         self.lines: Lines = lines_of(plate.piece, words=False)
         self.left, self.top, self.right, self.bottom = map(float, plate.window)
         self.wide, self.tall = self.right - self.left, self.bottom - self.top
@@ -318,13 +326,14 @@ class _Drawing:
             own = number // 2 if number < len(self.steps) else -1
             inner = [box for place, box in grounds.items() if place > own]
             outer = [box for box in self.taken if box not in grounds.values()]
-            wide = self.sketch.width_of(area.name, self.size)
+            name = self.language.name(area.name)
+            wide = self.sketch.width_of(name, self.size)
             place = self._place(region, wide, _tall(self.size), [*outer, *inner])
             if place is not None:
                 self.sketch.words(
                     place[0],
                     place[1] + _tall(self.size) / 2,
-                    area.name,
+                    name,
                     size=self.size,
                     plate=TINT if area.glue else "",
                 )
@@ -390,7 +399,7 @@ class _Drawing:
                 box = self._in_window(Box(*map(float, (*ring[0], *ring[2]))))
                 if box is not None and box.bottom > box.top and box.right > box.left:
                     sketch.hatched(box.left, box.top, box.right - box.left, box.bottom - box.top)
-        with sketch.group("cut", CUT):
+        with sketch.group(message("cut"), CUT):
             for box in self._segments([*self._edges(), *self.lines.slits]):
                 sketch.line(*box)
         for kind, line in FOLD_LINES.items():
@@ -428,9 +437,9 @@ def _clear(piece: Piece) -> bool:
     return piece.stock is not None and piece.stock.kind == "plastic"
 
 
-def holds_caption(plate: Plate, size: float) -> bool:
+def holds_caption(plate: Plate, size: float, language: Language) -> bool:
     """Whether the words of a plate can stand inside it, clear of every line."""
-    return _Drawing(plate, size, "").caption_place(plate.caption) is not None
+    return _Drawing(plate, size, language).caption_place(plate.caption) is not None
 
 
 def draw_sheet(
@@ -438,6 +447,7 @@ def draw_sheet(
     width: float,
     height: float,
     size: float,
+    language: Language,
     title: str,
     description: str,
 ) -> str:
@@ -448,7 +458,7 @@ def draw_sheet(
     """
     sketch = Sketch(prefix="sheet-", exact=True)
     for plate, x, y in placed:
-        sketch.place(_Drawing(plate, size, "sheet-").draw(), x, y)
+        sketch.place(_Drawing(plate, size, language, "sheet-").draw(), x, y)
     return sketch.svg(title, description, margin=0.0, frame=Box(0.0, 0.0, width, height))
 
 
@@ -463,7 +473,7 @@ _THICK = 4.0
 _BAR_FILL = "#e1e1e1"
 
 
-def draw_ruler(size: float, *, upright: bool, description: str) -> str:
+def draw_ruler(size: float, language: Language, *, upright: bool, description: str) -> str:
     """A bar of 100 mm and one of 4 in, side by side, each with its marks and its length in words.
 
     upright  along the height of the page, read from below
@@ -471,9 +481,10 @@ def draw_ruler(size: float, *, upright: bool, description: str) -> str:
     """
     sketch = Sketch(prefix="ruler-up-" if upright else "ruler-", exact=True)
     pitch, start, reach = _pitch(size), 0.5, 101.6
-    words = max(sketch.width_of(text, size) for text in ("100 mm", "4 in"))
+    labels = language.say("{number} mm", number=100), language.say("{number} in", number=4)
+    words = max(sketch.width_of(text, size) for text in labels)
     long = start + reach + 2.0 + words + 1.0
-    for row, (length, step, text) in enumerate(((100.0, 10.0, "100 mm"), (101.6, 25.4, "4 in"))):
+    for row, (length, step, text) in enumerate(((100.0, 10.0, labels[0]), (101.6, 25.4, labels[1]))):
         middle = pitch * (row + 0.5)
         low, high = middle - _THICK / 2, middle + _THICK / 2
         if upright:
@@ -499,19 +510,19 @@ def draw_ruler(size: float, *, upright: bool, description: str) -> str:
             sketch.words(end, middle, text, size=size)
     across = 2 * pitch
     frame = Box(0.0, 0.0, across, long) if upright else Box(0.0, 0.0, long, across)
-    return sketch.svg("Bars to measure", description, margin=0.0, frame=frame)
+    return sketch.svg(" · ".join(labels), description, margin=0.0, frame=frame)
 
 
 _KEY = {
-    "cut": ("cut", CUT),
-    "valley": ("valley: fold towards you", VALLEY),
-    "mountain": ("mountain: fold away from you", MOUNTAIN),
-    "glue": ("glue or tape goes here", None),
-    "join": ("join: cut the later sheet here", JOIN),
+    "cut": (message("cut"), CUT),
+    "valley": (message("valley: fold towards you"), VALLEY),
+    "mountain": (message("mountain: fold away from you"), MOUNTAIN),
+    "glue": (message("glue or tape goes here"), None),
+    "join": (message("join: cut the later sheet here"), JOIN),
 }
 
 
-def draw_key(kinds: Sequence[str], size: float, width: float, description: str) -> str:
+def draw_key(kinds: Sequence[str], size: float, language: Language, description: str) -> str:
     """What each kind of line means, one a row."""
     sketch = Sketch(prefix="key-", exact=True)
     pitch = _tall(size) + 1.6
@@ -522,9 +533,9 @@ def draw_key(kinds: Sequence[str], size: float, width: float, description: str) 
             sketch.line(0.0, y, 18.0, y, line)
         else:
             sketch.hatched(0.0, y - size * 0.4, 18.0, size * 0.8)
-        sketch.words(21.0, y, words, size=size)
+        sketch.words(21.0, y, language.template(words), size=size)
     frame = Box(0.0, 0.0, 21.0, pitch * len(kinds))
-    return sketch.svg("Lines", description, margin=0.5, frame=frame)
+    return sketch.svg(description, description, margin=0.5, frame=frame)
 
 
 def draw_map(
@@ -561,7 +572,7 @@ def draw_map(
             sketch.line(x * kx, 0.0, x * kx, long * ky)
         for y in rows[1:-1]:
             sketch.line(0.0, y * ky, wide * kx, y * ky)
-    with sketch.group("cut", CUT):
+    with sketch.group(message("cut"), CUT):
         sketch.rect(0.0, 0.0, wide * kx, long * ky)
     with sketch.group("names"):
         for row, (top, bottom) in zip(names, pairwise(rows), strict=True):
@@ -570,4 +581,4 @@ def draw_map(
                 for number, line in enumerate(lines):
                     y = (top + bottom) / 2 * ky + (number - (len(lines) - 1) / 2) * (_tall(size) + 0.5)
                     sketch.words((left + right) / 2 * kx, y, line, size=size, anchor="middle")
-    return sketch.svg(f"Map of {piece.name}", description, margin=0.5)
+    return sketch.svg(piece.name, description, margin=0.5)

@@ -114,7 +114,7 @@ def arranged(
 
 def _natural(piece: Piece, shown: Readings, size: float, tile: str = "") -> float:
     """How wide the words of a piece are with none of its facts broken, nor a name of usual length."""
-    name = text_width(f"{piece.name}{tile}", size * HEAD)
+    name = text_width(f"{shown.language.name(piece.name)}{tile}", size * HEAD)
     facts = max(text_width(fact, size) for fact in facts_of(piece, shown))
     return (max(name, facts) if name < 1.5 * facts else facts) + 0.01
 
@@ -131,7 +131,7 @@ def _whole(piece: Piece, shown: Readings, size: float, room: Room) -> Plate | No
     natural = _natural(piece, shown, size)
     for width in _inner_widths(float(mm(piece.width)), natural):
         plate = Plate(piece=piece, window=_window(piece), caption=caption_of(piece, shown, size, width))
-        if holds_caption(plate, size):
+        if holds_caption(plate, size, shown.language):
             return plate
     beside = []
     for where, width in (("below", max(float(mm(piece.width)), natural)), ("right", natural)):
@@ -207,7 +207,7 @@ def _tiles(piece: Piece, shown: Readings, size: float, room: Room) -> _Tiles:
         for full, width in ((True, natural), (True, float(wide)), (False, float(wide))):
             caption = caption_of(piece, shown, size, width, plate["tile"], full=full)
             made = Plate(**plate, caption=caption)
-            if holds_caption(made, size):
+            if holds_caption(made, size, shown.language):
                 plates.append(made)
                 break
         else:
