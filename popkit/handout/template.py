@@ -331,7 +331,8 @@ def _sheet_words(sheet: Sheet, job: Job, shown: Readings) -> str:
                 top=top,
                 bottom=bottom,
             )
-            words = f"{part} {say('The whole piece:')} {words}"
+            whole = say("The whole piece:")
+            words = f"{part} {whole} {words}"
         told.append(words)
     return say("Sheet {number}, true size.", number=sheet.number) + " " + "\n".join(told)
 
