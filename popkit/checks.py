@@ -26,6 +26,7 @@ from popkit.standing import STANDING_RULES
 
 __all__ = [
     "BORDER",
+    "MECHANISM_RULES",
     "RULES",
     "SEVERITIES",
     "SHALLOWEST",
@@ -476,7 +477,7 @@ def _gap(bench: Bench) -> Iterator[Finding]:
         )
 
 
-RULES: dict[str, Callable[[Bench], Iterator[Finding]]] = {
+MECHANISM_RULES: dict[str, Callable[[Bench], Iterator[Finding]]] = {
     "hidden": _hidden,
     "band": _bands,
     "tab-narrow": _narrow_tabs,
@@ -486,6 +487,11 @@ RULES: dict[str, Callable[[Bench], Iterator[Finding]]] = {
     "sheet": _sheet_fits,
     "shelf": _shelves,
     "gap": _gap,
+}
+"""The rules about back, front and tiers: those that `laws` states, and a card on another ruler keeps."""
+
+RULES: dict[str, Callable[[Bench], Iterator[Finding]]] = {
+    **MECHANISM_RULES,
     **LAYER_RULES,
     **ORNAMENT_RULES,
     **STANDING_RULES,

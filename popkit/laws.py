@@ -4,7 +4,7 @@ Every cut and every score of a card is a sum of a few independent sizes (width, 
 shelf, face and tab, ...). `layout` writes those sums down once; given numbers it yields
 numbers, given `Sum`s it yields the sums themselves, so the arithmetic of a card and the
 rows of an integer programme cannot drift apart. `laws` states, as inequalities between the
-same quantities, every limit that `checks` looks at.
+same quantities, every limit of the mechanism that `checks` looks at.
 
 Imports: lengths, card, checks.
 Source of the limits: `checks` and `card`; the tests hold both to the same findings.

@@ -6,7 +6,7 @@ independent sizes are rounded together, as whole numbers of marks, so that a foo
 shelf by construction and every other law of the card is a row of an integer programme.
 Layers and ornaments follow once the mechanism stands (`refinishing`).
 
-Imports: lengths, card, folding, checks, finishing, laws, nearest, refinishing.
+Imports: lengths, card, folding, checks, laws, nearest, refinishing.
 Source of the laws: `laws`, held to `checks`. Ties go to the even mark: NIST SP 811 (2008), B.7.1.
 """
 
@@ -20,8 +20,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from popkit.card import Card, CardError, CutStep
-from popkit.checks import SEVERITIES, Finding, check
-from popkit.finishing import LAYER_RULES, ORNAMENT_RULES
+from popkit.checks import MECHANISM_RULES, RULES, SEVERITIES, Finding, check
 from popkit.folding import FoldError, opening_limit, opens_to
 from popkit.laws import Bound, Law, NextMark, Sum, gravest, laws_on, layout, rebuilt, sizes_of
 from popkit.lengths import Grid, Length, LengthError, as_grid, from_mm, mm, show_exact, show_length
@@ -43,6 +42,9 @@ __all__ = [
 
 REACH = 3
 """Marks that a size may end away from its own nearest mark: more is another card, not this one."""
+
+_BESIDE = RULES.keys() - MECHANISM_RULES.keys()
+"""Rules about what is put on a card, or how it stands: a restatement tells, but does not ask."""
 
 _FINER = {
     "inch": ("1/4 in", "1/8 in", "1/16 in", "1/32 in"),
@@ -531,8 +533,7 @@ def restated(
     finishing = {one.name for one in (*made.layers, *made.ornaments)}
     clean = held and all(
         (finding.rule, finding.where) in free
-        or finding.rule in LAYER_RULES
-        or finding.rule in ORNAMENT_RULES
+        or finding.rule in _BESIDE
         or finding.where in finishing
         for finding in fresh
     )

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 import popkit as pk
 from popkit import nearest
-from popkit.checks import SEVERITIES, check
+from popkit.checks import MECHANISM_RULES, RULES, SEVERITIES, check
 from popkit.laws import broken
 from popkit.lengths import Q
 from popkit.regridding import REACH, RegridError, number_by_number, regrid
@@ -36,9 +36,11 @@ def demo_card(**changes: object) -> pk.Card:
 
 
 def findings(card: pk.Card) -> dict[tuple[str, str], str]:
-    """{(rule, where): gravest severity}."""
+    """{(rule, where): gravest severity} of all that the laws of a mechanism speak of."""
     found: dict[tuple[str, str], str] = {}
     for finding in check(card):  # the gravest first
+        if finding.rule in RULES.keys() - MECHANISM_RULES.keys():
+            continue
         found.setdefault((finding.rule, finding.where), finding.severity)
     return found
 
