@@ -4,7 +4,7 @@ Thickness eats width. A flat envelope is a tube whose girth is twice its width, 
 and thickness t has a girth of 2 (w + t), so the envelope has to be wider than the card by its
 thickness, and longer likewise, besides the room that a hand needs to slide it in.
 
-Imports: lengths, papers, card, pieces, findings, checks, standing, thickness.
+Imports: lengths, language, saying, papers, card, pieces, findings, checks, standing, thickness.
 Sources stand in the rows; limits are those of the edition named, prices are left out on purpose.
 """
 
@@ -21,6 +21,7 @@ from numbers import Rational
 from popkit.card import Card, CardError, usual
 from popkit.checks import score_room
 from popkit.findings import Change, Finding, Remedy
+from popkit.language import BRITISH, Language, message, noun
 from popkit.lengths import (
     Grid,
     Length,
@@ -44,6 +45,7 @@ from popkit.papers import (
     as_stock,
 )
 from popkit.pieces import Piece, Zone
+from popkit.saying import Figures, Limit, Name, OnRuler, Saying
 from popkit.standing import masses
 from popkit.thickness import thickness
 
@@ -68,7 +70,7 @@ __all__ = [
     "safe_limit",
 ]
 
-CHECK_CURRENT = "Check the service's current rules before you buy stamps."
+CHECK_CURRENT = message("Check the service's current rules before you buy stamps.")
 
 EASE = as_length("1.5 mm")
 """Room that a hand needs to slide a card in, both ways together, besides its thickness: common
@@ -242,22 +244,61 @@ class BoxEnvelope:
 
     @property
     def text(self) -> str:
-        """What to cut, from which sheet, and how it goes together, in sentences."""
-        deep = show_exact(self.inside[2])
-        lines = [f"A box {deep} deep inside, of {self.stock.name}, {float(self.grams):.0f} g empty."]
+        """What to cut, from which sheet, and how it goes together, in British English."""
+        return self.said()
+
+    def said(self, language: Language = BRITISH) -> str:
+        """What to cut, from which sheet, and how it goes together, in sentences of a language."""
+        lines = [
+            language.say(
+                "A box {deep} deep inside, of {stock}, {grams} g empty.",
+                deep=language.show_exact(self.inside[2]),
+                stock=language.name(self.stock.name),
+                grams=f"{float(self.grams):.0f}",
+            )
+        ]
         for piece, sheet in zip(self.pieces, self.sheets, strict=True):
-            size = f"{show_exact(piece.width)} × {show_exact(piece.length)}"
-            scores = ", ".join(show_exact(score) for score in piece.scores)
-            many = f"{piece.count} pieces “{piece.name}”" if piece.count > 1 else f"“{piece.name}”"
-            where = f"from {sheet.name}" if sheet is not None else "from a sheet larger than any we know"
-            lines.append(f"Cut {many}, {size}, {where}; score at {scores} from one end.")
-        lines.append("Fold every score away from the good side.")
-        if len(self.pieces) == 2 and self.pieces[1].count == 2:
-            lines.append("Glue the flap of each half sleeve under the face of the other.")
+            cut = message("Cut one “{piece}”, {width} × {length}.")
+            lines.append(
+                language.say(
+                    cut
+                    if piece.count == 1
+                    else message("Cut two of “{piece}”, {width} × {length} each."),
+                    piece=language.name(piece.name),
+                    width=language.show_exact(piece.width),
+                    length=language.show_exact(piece.length),
+                )
+            )
+            if sheet is None:
+                lines.append(language.say("No sheet that we know is large enough for it."))
+            else:
+                lines.append(language.say("It comes out of {sheet}.", sheet=language.name(sheet.name)))
+            scores = language.listed(language.show_exact(score) for score in piece.scores)
+            lines.append(language.say("Score it at {scores} from one end.", scores=scores))
+        lines.append(language.say("Fold every score away from the good side."))
+        if self.pieces[1].count == 2:
+            glue = message("Glue the flap of each half sleeve under the panel of the other.")
         else:
-            lines.append("Glue the sleeve's flap under its last face.")
-        lines.append("Lay the card in the tray, fold the lips in over it and slide the tray home.")
+            glue = message("Glue the sleeve's flap under its last panel.")
+        lines.append(language.say(glue))
+        lines.append(
+            language.say("Lay the card in the tray, fold the lips in over it and slide the tray home.")
+        )
         return " ".join(lines)
+
+
+# Names of the pieces and their zones, which drawings and cut lists look up.
+_NAMES = (
+    noun("tray"),
+    noun("sleeve"),
+    noun("half sleeve"),
+    noun("lip"),
+    noun("wall"),
+    noun("base"),
+    noun("glue flap"),
+    noun("side"),
+    noun("panel"),
+)
 
 
 def _sheet_for(piece: Piece, unit: str, *, on_hand: bool) -> Sheet | None:
@@ -330,9 +371,9 @@ def box_envelope(
     ends = [("lip", lip), ("wall", wall)]
     tray = _strip("tray", across, [*ends, ("base", base), *reversed(ends)], stock, ruler.unit)
     # Round the tray: its base, the card's depth and the lip above; its walls at either end.
-    side, face = up(deep + 2 * paper + slip + paper), up(across + slip + paper)
+    side, panel = up(deep + 2 * paper + slip + paper), up(across + slip + paper)
     tube, flap = up(base + 2 * paper), mm(usual("tab", ruler.unit))
-    whole = [("glue flap", flap), ("side", side), ("face", face), ("side", side), ("face", face)]
+    whole = [("glue flap", flap), ("side", side), ("panel", panel), ("side", side), ("panel", panel)]
     sleeve = _strip("sleeve", tube, whole, stock, ruler.unit)
     if _sheet_for(sleeve, ruler.unit, on_hand=True) is None:
         sleeve = replace(_strip("half sleeve", tube, whole[:3], stock, ruler.unit), count=2)
@@ -340,7 +381,7 @@ def box_envelope(
     return BoxEnvelope(
         pieces=pieces,
         inside=(length(across), length(along), length(deep)),
-        outside=(length(up(face + paper)), length(tube), length(up(side + paper))),
+        outside=(length(up(panel + paper)), length(tube), length(up(side + paper))),
         sheets=tuple(_sheet_for(piece, ruler.unit, on_hand=False) for piece in pieces),
         stock=stock,
     )
@@ -427,6 +468,10 @@ class Service:
     spared: Length | None = None
 
 
+_READ = "2026-11-25"
+_UNDATED = f"no date given, read on {_READ}"
+
+
 def _pair(short: str, long: str) -> tuple[Length, Length]:
     return as_length(short), as_length(long)
 
@@ -453,12 +498,12 @@ def _services() -> dict[str, Service]:
                     paper=True,
                     flexible=True,
                     even=True,
-                    notes=("Clasps, strings and buttons outside make it nonmachinable.",),
+                    notes=(message("Clasps, strings and buttons outside make it nonmachinable."),),
                 ),
                 PostClass(
                     name="nonmachinable letter",
                     **usps_letter,
-                    notes=("It pays the nonmachinable surcharge.",),
+                    notes=(message("It pays the nonmachinable surcharge."),),
                 ),
                 PostClass(
                     name="large envelope (flat)",
@@ -467,7 +512,7 @@ def _services() -> dict[str, Service]:
                     heaviest=13 * ounces,
                     flexible=True,
                     even=True,
-                    notes=("A padded envelope may be a flat if it bends and is even.",),
+                    notes=(message("A padded envelope may be a flat if it bends and is even."),),
                 ),
             ),
             beyond="package",
@@ -495,7 +540,7 @@ def _services() -> dict[str, Service]:
                 ),
             ),
             beyond="small parcel",
-            edition="no date given, read on 2026-11-25",
+            edition=_UNDATED,
             source="ask.ofcom.org.uk (sizes); antalis.co.uk and ryman.co.uk (weights)",
         ),
         Service(
@@ -519,14 +564,14 @@ def _services() -> dict[str, Service]:
                     thickest=as_length("20 mm"),
                     lightest=Fraction(3),
                     heaviest=Fraction(500),
-                    notes=("A box goes only in an envelope or a wrapper.",),
+                    notes=(message("A box goes only in an envelope or a wrapper."),),
                 ),
             ),
             beyond="parcel",
             least=_pair("90 mm", "140 mm"),
             thinnest=as_length("0.18 mm"),
             lightest=Fraction(2),
-            edition="no date given, read on 2026-11-25",
+            edition=_UNDATED,
             source="canadapost.ca, Lettermail size requirements, and letter flexibility",
         ),
         Service(
@@ -561,7 +606,7 @@ def _services() -> dict[str, Service]:
                     most=_pair("250 mm", "353 mm"),
                     thickest=as_length("50 mm"),
                     heaviest=Fraction(1000),
-                    notes=("Its limits are from memory.",),
+                    notes=(message("Its limits are from memory."),),
                 ),
             ),
             beyond="Päckchen",
@@ -605,7 +650,7 @@ def _services() -> dict[str, Service]:
                     under=True,
                     ratio=(Fraction(7, 5), None),
                     paper=True,
-                    notes=("A folded card without an envelope is never standardized.",),
+                    notes=(message("A folded card without an envelope is never standardized."),),
                 ),
                 PostClass(
                     name="small letter (P)",
@@ -613,7 +658,7 @@ def _services() -> dict[str, Service]:
                     most=_pair("165 mm", "245 mm"),
                     thickest=as_length("5 mm"),
                     heaviest=Fraction(100),
-                    notes=("Its limits are from memory.",),
+                    notes=(message("Its limits are from memory."),),
                 ),
                 PostClass(
                     name="large letter (G)",
@@ -621,7 +666,7 @@ def _services() -> dict[str, Service]:
                     most=_pair("305 mm", "381 mm"),
                     thickest=as_length("20 mm"),
                     heaviest=Fraction(500),
-                    notes=("Its limits are from memory.",),
+                    notes=(message("Its limits are from memory."),),
                 ),
                 PostClass(
                     name="letter-post item",
@@ -633,7 +678,7 @@ def _services() -> dict[str, Service]:
             ),
             beyond="parcel",
             least=_pair("90 mm", "140 mm"),
-            edition="no date given, read on 2026-11-25",
+            edition=_UNDATED,
             source="Letter-post Regulations, art. 203, as printed by koreapost.go.kr; the tolerance of "
             "2 mm is not used",
         ),
@@ -656,13 +701,10 @@ def safe_limit(limit: Length, grid: Grid | Length | str, kind: str) -> Length:
     return ruler.up(limit) if kind == "least" else ruler.down(limit)
 
 
-def _both(limit: Length, kind: str) -> str:
+def _both(limit: Length, kind: str) -> Limit:
     """A limit as published, and on the other ruler rounded to the safe side."""
-    metric = unit_of(limit) in _METRIC
-    other = safe_limit(limit, "1/16 in" if metric else "1 mm", kind)
-    if mm(other) == 0:
-        return show_exact(limit)
-    return f"{show_exact(limit)} ({show_exact(other)})"
+    other = "1/16 in" if unit_of(limit) in _METRIC else "1 mm"
+    return Limit(limit, safe_limit(limit, other, kind))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -671,86 +713,109 @@ class Posted:
 
     service  the `Service`
     name     of the class, or of what goes beyond them; None if it cannot be posted so small
-    why_not  for each smaller class its reasons, (name, (sentence, ...))
+    why_not  for each smaller class its reasons, (name, (clause, ...))
     notes    on the class that it is
     """
 
     service: Service
     name: str | None
-    why_not: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    why_not: tuple[tuple[str, tuple[Saying, ...]], ...] = ()
     notes: tuple[str, ...] = ()
 
     @property
     def text(self) -> str:
-        """The class, why it is no smaller one, what to mind, and whose rules these are."""
-        name = self.service.name
+        """The class, why it is no smaller one, what to mind, and of which date the rules are."""
+        return self.said()
+
+    def said(self, language: Language = BRITISH) -> str:
+        """The same in sentences of a language; the classes keep the service's own names."""
+        service = self.service.name
         if self.name is None:
-            return f"{name} does not take it: {'; '.join(self.why_not[0][1])}. {self._date}"
-        lines = [f"{name}: {self.name}."]
-        for other, reasons in self.why_not:
-            lines.append(f"No {other}, because {'; '.join(reasons)}.")
-        lines += self.notes
-        return " ".join([*lines, self._date])
+            why = "; ".join(reason.said(language) for reason in self.why_not[0][1])
+            lines = [language.say("{service} does not take it: {why}.", service=service, why=why)]
+        else:
+            lines = [f"{service}: {self.name}."]
+            for other, reasons in self.why_not:
+                why = "; ".join(reason.said(language) for reason in reasons)
+                lines.append(language.say("No {name}, because {why}.", name=other, why=why))
+        lines += [language.say(note) for note in self.notes]
+        date = self.service.edition
+        if date == _UNDATED:
+            lines.append(language.say("(Its rules bear no date; read on {date}.)", date=_READ))
+        else:
+            lines.append(language.say("(Date of its rules: {date}.)", date=date))
+        return " ".join(lines)
 
-    @property
-    def _date(self) -> str:
-        return f"(Date of the rules: {self.service.edition}.)"
+
+_SIDES = (
+    (message("its short side is under {limit}"), message("its short side is over {limit}")),
+    (message("its long side is under {limit}"), message("its long side is over {limit}")),
+)
+_SQUARE = message("it is square, and so less than {limit} times as long as high")
+_STOUT = message("it is {shape} times as long as high, under {limit}")
+_SLIM = message("it is {shape} times as long as high, over {limit}")
 
 
-def _size_reasons(one: PostClass, short: Fraction, long: Fraction) -> Iterator[str]:
-    if one.least is not None:
-        for side, least, what in (
-            (short, one.least[0], "its short side"),
-            (long, one.least[1], "its long side"),
-        ):
-            if side < mm(least):
-                yield f"{what} is under {_both(least, 'least')}"
-    if one.most is not None:
-        for side, most, what in (
-            (short, one.most[0], "its short side"),
-            (long, one.most[1], "its long side"),
-        ):
-            if side > mm(most):
-                yield f"{what} is over {_both(most, 'most')}"
+def _size_reasons(one: PostClass, short: Fraction, long: Fraction) -> Iterator[Saying]:
+    for place, side in enumerate((short, long)):
+        under, over = _SIDES[place]
+        if one.least is not None and side < mm(one.least[place]):
+            yield Saying.of(under, limit=_both(one.least[place], "least"))
+        if one.most is not None and side > mm(one.most[place]):
+            yield Saying.of(over, limit=_both(one.most[place], "most"))
     shape = long / short
     low, high = one.ratio
-    square = " (it is square)" if long == short else ""
     if low is not None and shape < low:
-        yield f"it is {float(shape):.3f} times as long as high, under {float(low):g}{square}"
+        limit = Figures(f"{float(low):g}")
+        if shape == 1:
+            yield Saying.of(_SQUARE, limit=limit)
+        else:
+            yield Saying.of(_STOUT, shape=_short_of(shape, low), limit=limit)
     if high is not None and shape > high:
-        yield f"it is {float(shape):.3f} times as long as high, over {float(high):g}"
+        yield Saying.of(_SLIM, shape=Figures(f"{float(shape):.3f}"), limit=Figures(f"{float(high):g}"))
+
+
+def _short_of(shape: Fraction, limit: Fraction) -> Figures:
+    """Three decimals; a shape that is short of its limit is never printed as the limit."""
+    near = round(shape, 3)
+    shown = near if near < limit else Fraction(math.floor(shape * 1000), 1000)
+    return Figures(f"{float(shown):.3f}")
 
 
 def _reasons(
     one: PostClass, piece: Packet, short: Fraction, long: Fraction, thick: Fraction, grams: Fraction
-) -> Iterator[str]:
+) -> Iterator[Saying]:
     """Why the piece is not of this class."""
     yield from _size_reasons(one, short, long)
     if one.thinnest is not None and thick < mm(one.thinnest):
-        yield f"it is thinner than {show_exact(one.thinnest)}"
+        yield Saying.of(message("it is thinner than {limit}"), limit=one.thinnest)
     elif one.thinnest_if_large is not None:
         over_short, over_long, least = (mm(value) for value in one.thinnest_if_large)
         if (short > over_short or long > over_long) and thick < least:
-            yield f"at that size it has to be {show_exact(one.thinnest_if_large[2])} thick"
+            template = message("at that size it has to be {limit} thick")
+            yield Saying.of(template, limit=one.thinnest_if_large[2])
     if one.thickest is not None and thick > mm(one.thickest):
-        yield f"it is thicker than {_both(one.thickest, 'most')}"
+        yield Saying.of(message("it is thicker than {limit}"), limit=_both(one.thickest, "most"))
     if one.sum_most is not None and short + long + thick > mm(one.sum_most):
-        yield f"length, width and thickness come to over {show_exact(one.sum_most)}"
+        template = message("length, width and thickness come to over {limit}")
+        yield Saying.of(template, limit=one.sum_most)
     if one.lightest is not None and grams < one.lightest:
-        yield f"it is lighter than {float(one.lightest):g} g"
+        template = message("it is lighter than {limit} g")
+        yield Saying.of(template, limit=Figures(f"{float(one.lightest):g}"))
     if one.heaviest is not None and (grams > one.heaviest or (one.under and grams == one.heaviest)):
-        yield f"it is not {'under' if one.under else 'within'} {_grams_down(one.heaviest)}"
+        within, under = message("it is heavier than {limit} g"), message("it is not under {limit} g")
+        yield Saying.of(under if one.under else within, limit=_grams_down(one.heaviest))
     if one.paper and piece.outside != "paper":
-        yield "its outside is not paper"
+        yield Saying.of(message("its outside is not paper"))
     if one.flexible and piece.rigid:
-        yield "it does not bend"
+        yield Saying.of(message("it does not bend"))
     if one.even and piece.uneven:
-        yield "it is of uneven thickness"
+        yield Saying.of(message("it is of uneven thickness"))
 
 
-def _grams_down(grams: Fraction) -> str:
+def _grams_down(grams: Fraction) -> Figures:
     """A weight limit in whole tenths of a gram, rounded down."""
-    return f"{math.floor(grams * 10) / 10:g} g"
+    return Figures(f"{math.floor(grams * 10) / 10:g}")
 
 
 def _as_grams(value: object) -> Fraction:
@@ -925,7 +990,7 @@ def _post_finding(card: Card, posted: Posted) -> Finding:
         rule="post",
         severity="note" if posted.name else "caution",
         where=posted.service.name,
-        message=f"{posted.service.name} {named}: {'; '.join(reasons)}.",
+        message=f"{posted.service.name} {named}: {'; '.join(map(str, reasons))}.",
         remedy=_post_remedy(card, posted, smaller),
     )
 
@@ -965,37 +1030,54 @@ def advice(
     envelope: Envelope | BoxEnvelope | str | None = None,
     *,
     services: Iterable[Service | str] | None = None,
+    language: Language = BRITISH,
 ) -> tuple[str, ...]:
     """How to send a card, in sentences: envelope, box, weight, and what each service makes of it.
 
     envelope  unless given, the smallest that takes it
     services  names in `SERVICES`; unless given, all
+    language  of the sentences
+    Raises: LengthError if there is no such envelope or service.
     """
     chosen = _choice(card, envelope)
     piece = packet(card, chosen)
-    fits = envelopes_for(card)
-    padded = next((fit.envelope for fit in fits if fit.envelope.padded), None)
+    padded = next((fit.envelope for fit in envelopes_for(card, padded=True)), None)
     box = chosen if isinstance(chosen, BoxEnvelope) else box_envelope(card)
-    thick = show_length(from_mm(_closed(card)[0]), "0.1 mm")
     lines = [
-        f"Closed flat the card is {thick} thick; a folded card springs up, so measure it before you buy."
+        Saying.of(
+            message(
+                "Closed flat the card is {thick} thick. A folded card springs up, so measure it before "
+                "you buy."
+            ),
+            thick=OnRuler(from_mm(_closed(card)[0]), "0.1 mm"),
+        )
     ]
     if isinstance(chosen, BoxEnvelope):
-        lines.append("It goes in a box of its own.")
-    elif _takes(chosen, card):
-        lines.append(f"It goes in {_the(chosen)}.")
+        lines.append(Saying.of(message("It goes in a box of its own.")))
     else:
-        lines.append(f"{chosen} is too small for it.")
+        fits, small = (
+            message("It goes in an envelope {name}, {short} × {long}."),
+            message("An envelope {name}, {short} × {long}, is too small for it."),
+        )
+        lines.append(_with_envelope(fits if _takes(chosen, card) else small, chosen))
     if padded is not None and padded != chosen:
-        lines.append(f"Padded, it goes in {_the(padded)}.")
-    deep = show_exact(box.inside[2])
-    sheets = sorted({sheet.name for sheet in box.sheets if sheet is not None})
-    cut = f", cut from {' and '.join(sheets)}" if sheets else ""
-    lines.append(f"A box for it is {deep} deep inside{cut}.")
+        lines.append(
+            _with_envelope(
+                message("Padded, it goes in an envelope {name}, {short} × {long} inside."), padded
+            )
+        )
+    lines.append(Saying.of(message("A box for it is {deep} deep inside."), deep=box.inside[2]))
     lines.append(
-        f"Ready to post it is {show_length(piece.thick, '0.1 mm')} thick and weighs about "
-        f"{math.ceil(piece.grams)} g."
+        Saying.of(
+            message("Ready to post it is {thick} thick and weighs about {grams} g."),
+            thick=OnRuler(piece.thick, "0.1 mm"),
+            grams=str(math.ceil(piece.grams)),
+        )
     )
-    lines += [posted.text for posted in _classed(piece, services)]
-    lines.append(CHECK_CURRENT)
-    return tuple(lines)
+    said = [line.said(language) for line in lines]
+    said += [posted.said(language) for posted in _classed(piece, services)]
+    return (*said, language.say(CHECK_CURRENT))
+
+
+def _with_envelope(template: str, envelope: Envelope) -> Saying:
+    return Saying.of(template, name=Name(envelope.name), short=envelope.short, long=envelope.long)

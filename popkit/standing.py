@@ -4,7 +4,7 @@ Side view in millimetres as in folding: the fold is the origin, the front lies o
 +x, the back stands at the opening angle. The card turns over backwards about the fold and
 forwards about the free edge of the front, whichever way its centre of mass is carried past.
 
-Imports: lengths, papers, card, areas, folding, findings.
+Imports: lengths, language, saying, papers, card, areas, folding, findings.
 Source: an object returns while its centre of gravity stays over its area of support, and tips once
 it is outside (OpenStax, University Physics vol. 1, section 12.1); a composite's centre is the mean
 of its parts' weighted by mass.
@@ -25,8 +25,10 @@ from popkit.areas import Placed, area_named, placed_layers, placed_ornaments
 from popkit.card import Card, CutStep, Layer, usual
 from popkit.findings import Bench, Finding
 from popkit.folding import FoldError, Pose, pose
-from popkit.lengths import LONGEST, from_mm, mm, show_exact, show_length
+from popkit.language import BRITISH, Language, message
+from popkit.lengths import LONGEST, from_mm, mm, show_length
 from popkit.papers import Stock
+from popkit.saying import Figures, Name, Saying
 
 __all__ = [
     "SPRING_BACK",
@@ -45,9 +47,9 @@ STEADY = 10.0
 """Degrees that a card should tip before it turns over. A toy that a child sits on has to stand on a
 slope of 10 degrees (toddlerscooter.com, ride-on toy stability), and a card is knocked no less often."""
 
-SPRING_BACK = (
+SPRING_BACK = message(
     "Spring-back is not in this sum: a fresh score pushes the card open or shut with more than its "
-    "weight, so work each fold to and fro before you judge how it stands."
+    "weight. Work each fold to and fro before you judge how it stands."
 )
 
 
@@ -253,19 +255,23 @@ def centre_of_mass(card: Card, angle: float = 90) -> tuple[float, float]:
 class Help:
     """One thing that makes the card steadier, and by how much.
 
-    what   a sentence
+    what   a sentence, with its gain
     gain   degrees that the weaker way gains
     card   the card with that done, or None where the card stays and the angle changes
     angle  of the opening that goes with it
     """
 
-    what: str
+    what: Saying
     gain: float
     card: Card | None
     angle: float
 
+    def said(self, language: Language = BRITISH) -> str:
+        """In a language."""
+        return self.what.said(language)
+
     def __str__(self) -> str:
-        return f"{self.what} gives {self.gain:.0f}° more."
+        return self.said()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -309,27 +315,45 @@ class Standing:
 
     @property
     def text(self) -> str:
-        """The findings in sentences, with what the sum leaves out."""
+        """The findings in British English, with what the sum leaves out."""
+        return self.said()
+
+    def said(self, language: Language = BRITISH) -> str:
+        """The findings in sentences of a language, with what the sum leaves out."""
         x, y = self.centre
-        lines = [f"The card weighs {self.grams:.1f} g."]
+        grams, angle = language.decimal(f"{self.grams:.1f}"), f"{self.angle:.0f}"
+        lines = [language.say("The card weighs {grams} g.", grams=grams)]
         if self.angle == 180:
-            lines.append("Open flat it lies on the table.")
+            lines.append(language.say("Open flat it lies on the table."))
             return " ".join(lines)
-        where = f"{abs(x):.0f} mm {'in front of' if x >= 0 else 'behind'} the fold"
-        lines.append(
-            f"Open to {self.angle:.0f}°, its weight rests {where} and {y:.0f} mm above the table."
-        )
-        if self.tips_back <= 0:
-            lines.append("It falls over backwards.")
-        elif self.tips_forward <= 0:
-            lines.append("It falls over forwards.")
-        else:
-            steady = "stands firmly" if self.is_steady else "stands, but a knock turns it over"
-            lines.append(
-                f"It {steady}: it comes back from a lean of {_whole(self.tips_back)} backwards and "
-                f"{_whole(self.tips_forward)} forwards."
+        places = {"angle": angle, "across": f"{abs(x):.0f}", "high": f"{y:.0f}"}
+        if x >= 0:
+            template = message(
+                "Open to {angle}°, its weight rests {across} mm in front of the fold and {high} mm "
+                "above the table."
             )
-        lines.append(SPRING_BACK)
+        else:
+            template = message(
+                "Open to {angle}°, its weight rests {across} mm behind the fold and {high} mm above the "
+                "table."
+            )
+        lines.append(language.say(template, **places))
+        if self.tips_back <= 0:
+            lines.append(language.say("It falls over backwards."))
+        elif self.tips_forward <= 0:
+            lines.append(language.say("It falls over forwards."))
+        else:
+            steady = message("It stands firmly.")
+            shaky = message("It stands, but a knock turns it over.")
+            lines.append(language.say(steady if self.is_steady else shaky))
+            lines.append(
+                language.say(
+                    "It comes back from a lean of {back} backwards and {forward} forwards.",
+                    back=_whole(self.tips_back),
+                    forward=_whole(self.tips_forward),
+                )
+            )
+        lines.append(language.say(SPRING_BACK))
         return " ".join(lines)
 
 
@@ -367,28 +391,46 @@ def standing(card: Card, angle: float = 90, *, helps: bool = True) -> Standing:
     )
 
 
-def _weighted(card: Card, side: str) -> Iterator[tuple[str, Card]]:
+_MATS = {
+    "front": message("A mat of {stock} on the front ({grams} g) gives {gain}° more."),
+    "outside front": message(
+        "A mat of {stock} on the outside of the front ({grams} g) gives {gain}° more."
+    ),
+    "back": message("A mat of {stock} on the back ({grams} g) gives {gain}° more."),
+    "message": message("A mat of {stock} on the outside of the back ({grams} g) gives {gain}° more."),
+}
+_STRIP = message(
+    "A strip of {stock} {deep} deep at the free edge of the front ({grams} g) gives {gain}° more."
+)
+_WIDER = message("An opening {turn}° wider, {angle}°, gives {gain}° more.")
+_NARROWER = message("An opening {turn}° narrower, {angle}°, gives {gain}° more.")
+_LONGER = message("A front {more} longer gives {gain}° more.")
+
+
+def _weighted(card: Card, side: str) -> Iterator[tuple[str, Card, dict[str, object]]]:
     """The card with one mat more on its front or its back; on a clear front, a strip at the edge."""
-    inside, outside = ("front", "outside front") if side == "front" else ("back", "message")
-    for on in (inside, outside):
+    for on in ("front", "outside front") if side == "front" else ("back", "message"):
         area = area_named(card, on)
         if area is None:
             continue
-        mat, what = Layer(on=on, stock=card.stock), f"A mat of {card.stock.name}"
-        least = 4 * mat.reveal_in(card)
+        mat, template, values = (
+            Layer(on=on, stock=card.stock),
+            _MATS[on],
+            {"stock": Name(card.stock.name)},
+        )
         if side == "front" and card.front.stock_in(card).kind == "plastic":  # leave it clear
             deep = mm(usual("tab", card.unit))
             if area.length_mm < deep:
                 continue
             mat = replace(mat, length=card.length(deep), up=card.length(area.length_mm - deep))
-            what = f"A strip of {card.stock.name} {show_exact(mat.length)} deep at the free edge"
-        elif min(area.width_mm, area.length_mm) <= least:
+            template, values = _STRIP, values | {"deep": mat.length}
+        elif min(area.width_mm, area.length_mm) <= 4 * mat.reveal_in(card):
             continue
         heavier = replace(card, layers=(*card.layers, mat))
-        grams = _placed(placed_layers(heavier)[-1])[0].grams
-        where = f"outside of the {side}" if on == outside else side
-        joint = "of" if mat.length is not None else "on"
-        yield f"{what} {joint} the {where} ({float(grams):.1f} g)", heavier
+        if not (weight := _placed(placed_layers(heavier)[-1])):
+            continue  # its reveals leave nothing of it
+        grams = float(weight[0].grams)
+        yield template, heavier, values | {"grams": Figures(f"{grams:.1f}")}
         return
 
 
@@ -401,23 +443,25 @@ def _helps(card: Card, angle: float, back: float, forward: float) -> tuple[Help,
     now = min(back, forward)
     found = []
 
-    def tried(what: str, changed: Card | None, opened: float) -> None:
+    def tried(template: str, changed: Card | None, opened: float, **values: object) -> None:
         try:
             gain = _tips(changed or card, opened)[weak] - now
         except FoldError:
             return
         if gain >= 0.5:  # less than half a degree is nothing to a hand
+            what = Saying.of(template, **values, gain=f"{gain:.0f}")
             found.append(Help(what=what, gain=gain, card=changed, angle=float(opened)))
 
-    for what, heavier in _weighted(card, "front" if weak == 3 else "back"):
-        tried(what, heavier, angle)
-    for turn, word in ((_OPEN_BY, "wider"), (-_OPEN_BY, "narrower")):
+    for template, heavier, values in _weighted(card, "front" if weak == 3 else "back"):
+        tried(template, heavier, angle, **values)
+    for turn, template in ((_OPEN_BY, _WIDER), (-_OPEN_BY, _NARROWER)):
         if 0 < angle + turn < 180:
-            tried(f"An opening {_OPEN_BY:.0f}° {word}, {angle + turn:.0f}°,", None, angle + turn)
+            shown = {"turn": f"{_OPEN_BY:.0f}", "angle": f"{angle + turn:.0f}"}
+            tried(template, None, angle + turn, **shown)
     more = Fraction(127, 5) if card.unit in ("inch", "foot") else Fraction(25)
     long = card.front.length_in(card) + more
     longer = replace(card, front=replace(card.front, length=from_mm(long, card.unit)))
-    tried(f"A front {show_exact(from_mm(more, card.unit))} longer", longer, angle)
+    tried(_LONGER, longer, angle, more=from_mm(more, card.unit))
     return tuple(sorted(found, key=lambda one: -one.gain))
 
 

@@ -18,6 +18,7 @@ from popkit.card import (
 )
 from popkit.checks import Finding
 from popkit.drawing.flat import draw_pieces
+from popkit.language import as_language
 from popkit.lengths import LengthError, mm, parse_length
 from popkit.papers import ENVELOPES, PADDED, SHEETS, Envelope
 from popkit.posting import (
@@ -143,9 +144,9 @@ def test_the_card_lies_in_the_tray_and_the_tray_goes_in_the_sleeve(card, depth):
     assert 2 * mm(tray.zones[0].length) <= mm(tray.zones[2].length)  # the lips do not meet
     # the tray in the sleeve: as wide, as tall as wall, base and lip, no longer than the tube
     names = [zone.name for zone in sleeve.zones]
-    assert names in (["glue flap", "side", "face", "side", "face"], ["glue flap", "side", "face"])
+    assert names in (["glue flap", "side", "panel", "side", "panel"], ["glue flap", "side", "panel"])
     assert sleeve.count == (2 if len(names) == 3 else 1)
-    assert inner(sleeve, names.index("face"), caliper) > mm(tray.width)
+    assert inner(sleeve, names.index("panel"), caliper) > mm(tray.width)
     assert inner(sleeve, 1, caliper) > inner(tray, 1, caliper) + 2 * caliper
     assert mm(sleeve.width) >= mm(tray.zones[2].length) + caliper
     # every score on the ruler, every fold one way, with the grain
@@ -164,7 +165,7 @@ def test_the_card_lies_in_the_tray_and_the_tray_goes_in_the_sleeve(card, depth):
 
 
 def test_a_box_deeper_than_a_sheet_is_long_has_its_sleeve_in_halves():
-    """5 × 7 in: round a sleeve is twice face and side and a flap. At 1/4 in deep that is 11 3/4 in and
+    """5 × 7 in: round a sleeve is twice panel and side and a flap. At 1/4 in deep that is 11 3/4 in and
     comes out of 12 in; at 1 in deep it is over 13 in and does not."""
     card = plain("5 in", "7 in", front=ClearFront())
     shallow, deep = box_envelope(card, "1/4 in"), box_envelope(card, "1 in")
@@ -172,7 +173,7 @@ def test_a_box_deeper_than_a_sheet_is_long_has_its_sleeve_in_halves():
     assert shallow.sheets[1].name == "12 in square"
     assert [piece.name for piece in deep.pieces] == ["tray", "half sleeve"]
     assert deep.pieces[1].count == 2
-    assert "Glue the flap of each half sleeve under the face of the other." in deep.text
+    assert "Glue the flap of each half sleeve under the panel of the other." in deep.text
     assert "Glue the sleeve's flap" in shallow.text
 
 
@@ -186,7 +187,7 @@ def test_a_box_weighs_its_rectangles():
 def test_a_box_is_drawn_like_any_other_pieces():
     card = plain("5 in", "7 in")
     svg = draw_pieces(card, pieces=box_envelope(card).pieces)
-    for word in ("tray", "sleeve", "lip", "wall", "base", "glue flap", "side", "face"):
+    for word in ("tray", "sleeve", "lip", "wall", "base", "glue flap", "side", "panel"):
         assert word in svg
 
 
@@ -281,10 +282,24 @@ def test_advice_is_sentences_that_end_with_the_current_rules():
     assert lines[-1] == CHECK_CURRENT
     assert all(line.endswith((".", ")")) for line in lines)
     words = " ".join(lines)
-    assert "A7 envelope" in words
-    assert "padded envelope" in words
+    assert "It goes in an envelope A7, 5¼ in × 7¼ in." in words
+    assert "Padded, it goes in an envelope #" in words
     for service in SERVICES:
         assert service in words
     assert not any(sign in words for sign in "$£€¢")
     (only,) = [line for line in advice(plain("5 in", "7 in"), services=["USPS"]) if "USPS" in line]
     assert only.startswith("USPS: letter.")
+
+
+def test_advice_and_box_are_said_in_german():
+    """The sizes with a decimal comma; the services keep their own names."""
+    card = plain("105 mm", "148 mm", 3)
+    german = as_language("de")
+    there, here = advice(card, language=german), advice(card)
+    assert len(there) == len(here)
+    assert "Umschlag C6, 114 mm × 162 mm" in there[1]
+    same = [line for line in there if line in here]
+    assert same == []
+    assert "2,2 mm" in there[0]
+    assert "Einsatz" in box_envelope(card).said(german)
+    assert "Royal Mail: letter." in " ".join(there)

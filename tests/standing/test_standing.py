@@ -24,6 +24,7 @@ from popkit.card import (
     stepped_tiers,
 )
 from popkit.folding import FoldError, pose
+from popkit.language import as_language
 from popkit.lengths import from_mm, mm
 from popkit.papers import Stock
 from popkit.pieces import cut_list
@@ -281,7 +282,7 @@ def test_a_card_that_leans_forward_is_helped_by_a_wider_opening():
     found = standing(card, 30)
     assert found.centre[0] == pytest.approx(36.77, abs=0.005)
     assert "falls over forwards" in found.text
-    assert any("15° wider, 45°" in one.what for one in found.helps)
+    assert any("15° wider, 45°" in str(one) for one in found.helps)
     assert standing(card, 75).stands
 
 
@@ -332,3 +333,19 @@ def test_every_piece_of_a_finished_card_is_weighed():
         for piece in cut_list(card)
     }
     assert len(masses(card)) == 9  # back, clear front, three tiers, three mats, one ornament
+
+
+def test_a_front_too_narrow_for_a_strip_was_an_index_error():
+    narrow = ClearFront(width="1/8 in")  # no wider than one reveal
+    words = [str(one) for one in standing(five_by_seven(narrow), 30).helps]
+    assert not any("strip" in one for one in words)
+
+
+def test_how_it_stands_is_said_in_german():
+    found = standing(five_by_seven(JoinedFront()), 100)
+    german = as_language("de")
+    assert "Sie steht fest." in found.said(german)
+    assert "Das Rückfedern ist hier nicht mitgerechnet" in found.said(german)
+    for one in found.helps:
+        assert one.said(german) != str(one)
+        assert f"{one.gain:.0f}°" in one.said(german)
