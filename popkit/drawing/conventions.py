@@ -25,6 +25,7 @@ __all__ = [
     "HAIR",
     "HEADING",
     "INK",
+    "IN_HAND",
     "LEADER",
     "MOUNTAIN",
     "OUTLINE",
@@ -50,6 +51,8 @@ TINT = "#f1f7f6"
 """The lightest tint of the second ink: what lies nearest."""
 TINT_DEEP = "#b4d0ce"
 """The deepest: what lies farthest back."""
+IN_HAND = "#7ea9aa"
+"""Deeper than any tint: the piece that a step is about. Ink on it has 6:1."""
 
 FONTS = "'DejaVu Sans', Verdana, sans-serif"
 """DejaVu Sans comes with matplotlib; where it is missing the next is as wide."""

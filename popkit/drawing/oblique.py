@@ -21,6 +21,7 @@ from popkit.areas import Placed, placed_layers, placed_ornaments
 from popkit.card import Card, CutStep, Ornament
 from popkit.drawing.conventions import (
     CLEAR_EDGE,
+    IN_HAND,
     INK,
     LEADER,
     OUTLINE,
@@ -378,19 +379,21 @@ class _Oblique:
             for strip in order:
                 ring = self.ring(strip)
                 name = strip.part.replace(" ", "-") if strip.kind == "card" else ""
-                line = _IN_HAND if strip.piece in self.marked else OUTLINE
+                in_hand = strip.piece in self.marked
+                line = _IN_HAND if in_hand else OUTLINE
+                fill = mixed(IN_HAND, strip.tint, 0.35) if in_hand else strip.tint
                 if strip.kind == "mat":
-                    line = _MAT_EDGE if strip.piece not in self.marked else line
-                    sketch.area(ring, fill=strip.tint, line=line, kind="mat")
+                    line = line if in_hand else _MAT_EDGE
+                    sketch.area(ring, fill=fill, line=line, kind="mat")
                 elif strip.kind == "ornament":
-                    sketch.area(self._arch(strip), fill=strip.tint, line=line, kind="ornament")
+                    sketch.area(self._arch(strip), fill=fill, line=line, kind="ornament")
                 elif strip.clear:
                     line = CLEAR_EDGE if strip.piece not in self.marked else line
                     sketch.area(ring, line=line, name=name)
                     self._gleam(strip)
                 else:
                     holes = [self.ring(strip, hole) for hole in strip.holes]
-                    sketch.area(ring, fill=strip.tint, line=line, holes=holes, name=name)
+                    sketch.area(ring, fill=fill, line=line, holes=holes, name=name)
 
     def _arch(self, strip: Strip) -> list[tuple[float, float]]:
         """An ornament's outline: upright sides and a round top, as wide and high as it is."""
@@ -577,7 +580,7 @@ def draw_oblique(
     page_mm  how long the longer of back and front is drawn when it lies across the view
     scale    instead of `page_mm`: 1 is true size
     steady   keep one frame for all openings
-    marked   names of pieces to draw heavier, as in the cut list
+    marked   names of pieces to draw heavier and darker, as in the cut list
     prefix   begins every id
     title    for screen readers; unless given, what it is
     Returns: SVG text in millimetres. An opening past the limit of a slipped card is drawn at the

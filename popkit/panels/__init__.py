@@ -9,6 +9,7 @@ from importlib import import_module
 
 _HOME = {
     "charts": "Chart opening_chart",
+    "classplan": "ClassPanel ClassSizes",
     "conversion": "ConversionPanel Shifts",
     "demo": "DemoPanel",
     "gallery": "Gallery front_door",
@@ -19,6 +20,8 @@ _HOME = {
     "pages": "Pages Picture Text pieces_picture safety",
     "places": "handout_folder",
     "readiness": "NotReadyError Ready ready",
+    "stage": "Frame Stage",
+    "steps": "StepsPanel",
 }
 _MODULE_OF = {name: module for module, names in _HOME.items() for name in names.split()}
 
