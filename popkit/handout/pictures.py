@@ -29,7 +29,7 @@ from popkit.language import BRITISH, Language
 from popkit.lengths import mm
 from popkit.pieces import Piece
 
-__all__ = ["Picture", "finished", "half_made", "plans", "side"]
+__all__ = ["Picture", "finished", "half_made", "picture_of", "plans", "side"]
 
 _FINISHED = 46.0  # millimetres of the back
 _SIDE = 44.0
@@ -57,7 +57,8 @@ class Picture:
 _SIZE = re.compile(r'<svg\b[^>]*?\swidth="([0-9.]+)mm"[^>]*?\sheight="([0-9.]+)mm"')
 
 
-def _picture(svg: str, alt: str, enlarge: Fraction) -> Picture:
+def picture_of(svg: str, alt: str, enlarge: Fraction) -> Picture:
+    """A drawing with its size on paper, its SVG text enlarged so many times."""
     width, height = (float(side) * float(enlarge) for side in _SIZE.search(svg).groups())
     return Picture(svg=svg, width_mm=width, height_mm=height, alt=alt)
 
@@ -66,13 +67,13 @@ def finished(card: Card, rulers: Rulers) -> Picture:
     """The finished card as it stands."""
     svg = draw_finished(card, grids=rulers, page_mm=_FINISHED)
     what = rulers.language.say("The finished card.")
-    return _picture(svg, f"{what} {describe_finished(card, grids=rulers)}", Fraction(1))
+    return picture_of(svg, f"{what} {describe_finished(card, grids=rulers)}", Fraction(1))
 
 
 def side(card: Card, rulers: Rulers, enlarge: Fraction) -> Picture:
     """The card from the side, open to a right angle."""
     svg = draw_side(card, 90, grids=rulers, page_mm=_SIDE / float(enlarge))
-    return _picture(svg, describe_side(card, 90, grids=rulers), enlarge)
+    return picture_of(svg, describe_side(card, 90, grids=rulers), enlarge)
 
 
 def half_made(card: Card, tiers: int, language: Language = BRITISH) -> Picture:
@@ -84,7 +85,7 @@ def half_made(card: Card, tiers: int, language: Language = BRITISH) -> Picture:
         if tiers
         else language.say("The card with no tier yet.")
     )
-    return _picture(svg, alt, Fraction(1))
+    return picture_of(svg, alt, Fraction(1))
 
 
 def plans(
@@ -120,7 +121,7 @@ def plans(
 
 def _plan(piece: Piece, rulers: Rulers, enlarge: Fraction, scale: Fraction) -> Picture:
     svg = draw_piece(piece, grids=rulers, scale=scale / enlarge, key=False, says_scale=False)
-    return _picture(svg, describe_piece(piece, grids=rulers, scale=scale), enlarge)
+    return picture_of(svg, describe_piece(piece, grids=rulers, scale=scale), enlarge)
 
 
 def _pages(heights: Sequence[float], room: float) -> float:
