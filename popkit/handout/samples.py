@@ -35,6 +35,8 @@ class Sample:
 SAMPLES = (
     Sample(recipe="harbour-lights", paper="Letter"),
     Sample(recipe="ferry-steps", large_print=True),
+    Sample(recipe="ferry-steps", edition="template"),
+    Sample(recipe="harbour-lights", edition="scores", paper="Letter"),
 )
 
 

@@ -66,6 +66,7 @@ EDGE = 1.0
 JOIN = Line(ink=SECOND, weight=0.3, dashes=(0.5, 1.0))
 _DIAMOND = 4.0  # from the middle of a joining mark to each of its points
 _INNER = 2.0  # from a piece's edges and lines to its words
+_ABOVE = 1.0  # from a line to words over or under it
 
 
 def _tall(size: float) -> float:
@@ -287,12 +288,12 @@ class _Drawing:
     ) -> tuple[float, float] | None:
         """The left top corner of a free place of that size, in the middle across if there is one."""
         room_x, room_y = region.right - region.left - wide, region.bottom - region.top - tall
-        if room_x < 2 * _INNER or room_y < 1.0:
+        if room_x < 2 * _INNER or room_y < 2 * _ABOVE:
             return None
         for share_x in _SHARES:
             for share_y in _SHARES:
                 x = region.left + _INNER + (room_x - 2 * _INNER) * share_x
-                y = region.top + 0.5 + (room_y - 1.0) * share_y
+                y = region.top + _ABOVE + (room_y - 2 * _ABOVE) * share_y
                 box = Box(x, y, x + wide, y + tall)
                 if self.sketch.free(box, 1.5) and not any(box.meets(one, 1.0) for one in taken):
                     return x, y

@@ -37,7 +37,9 @@ def check_sheet(svg):
         assert one == other, f"{texts[one].text!r} meets {texts[other].text!r}"
     for text in texts:
         assert page.contains(text.geometry), f"{text.text!r} runs off the sheet"
+    plates = [shape.geometry for shape in shapes if shape.tag == "rect" and shape.is_in("names")]
     for stroke in strokes_of(shapes):
+        assert not any(plate.buffer(0.2).intersects(stroke) for plate in plates), "a line is covered"
         assert page.buffer(-0.25).buffer(1e-6).covers(stroke), "a line runs off the sheet"
         for text in texts:
             assert not text.geometry.intersects(stroke), f"{text.text!r} is crossed"

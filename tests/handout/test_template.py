@@ -409,8 +409,8 @@ def test_corrected_tiles_still_join():
 def test_the_correction_is_said_with_how_to_undo_it(words):
     text = " ".join(words(template("small", correction=CORRECTION)).split())
     assert "A printer correction is applied" in text
-    assert "1.52 % larger" in text  # 100 / 98.5 = 1.0152...
-    assert "0.81 % larger" in text  # 100 / 99.2 = 1.00806...
+    assert "drawn at 101.52 % of its size" in text  # 100 / 98.5 = 1.0152...
+    assert "drawn at 100.81 % of its size" in text  # 100 / 99.2 = 1.00806...
     assert "To undo it, make these pages again without a correction" in text
     assert "correction" not in words(template("small"))
 
@@ -525,14 +525,14 @@ def test_the_map_tells_the_sheet_of_each_tile():
     maps = [
         str(one.Alt)
         for kind, one, _ in structure(document)
-        if kind == "Figure" and "Where each tile of" in str(one.get("/Alt", ""))
+        if kind == "Figure" and "Where each tile goes of" in str(one.get("/Alt", ""))
     ]
     pages = sheets(template("large"))
     names = {page.piece for page in pages if page.tile}
     assert len(maps) == len(names)
     for page in pages:
         if page.tile:
-            (told,) = [one for one in maps if f"tile of {page.piece} goes" in one]
+            (told,) = [one for one in maps if f"tile goes of {page.piece}, row" in one]
             assert f"tile {page.tile} on sheet {page.number}" in told
 
 
@@ -568,6 +568,13 @@ def test_the_template_keeps_the_rules_of_pdf_ua(name, asked):
             elif name_of in ("Tj", "TJ", "'", '"', "S", "s", "f", "f*", "B", "b", "Do", "sh"):
                 loose += [] if any(marked) else [name_of]
         assert not loose
+
+
+def test_a_template_in_german(words):
+    text = " ".join(words(template("steps", language="de")).split())
+    assert "Blatt 1: Rück- und Vorderwand, Teilblatt A1" in text
+    assert "Talfalte" in text
+    assert "tile" not in text
 
 
 def test_a_name_in_any_script_is_printed_and_the_bytes_repeat(words):
