@@ -22,6 +22,7 @@ PACKAGE = Path(popkit.__file__).parent
 LINE = (
     "lengths",
     "language",
+    "saying",
     "papers",
     "card",
     "pieces",
