@@ -3,8 +3,8 @@
 `write_handout` writes one, `preview_pages` shows its pages; `EDITIONS` lists the kinds there are.
 Typst is loaded when the first page is set.
 
-Imports: everything above it in the house, and within: files, typesetting, job, pictures,
-student, editions, writing, each only those before it.
+Imports: everything above it in the house, and within: files, typesetting, printer, job, pictures,
+student, template, scores, editions, writing, cutfiles, each only those before it.
 """
 
 from popkit.handout.cutfiles import CUT_FORMS, write_cut_files
