@@ -4,7 +4,7 @@ A rule is one function from a card to findings; each finding says what is wrong 
 tutor's words and carries a remedy that clears it when applied. Remedies land on the marks
 of the ruler in use.
 
-Imports: lengths, papers, card, pieces, folding, findings, finishing (the rules for layers and
+Imports: lengths, papers, card, areas, pieces, folding, findings, finishing (the rules for layers and
 ornaments), standing (the rule that it stands).
 Limits without a source beside them are `common practice, no source`.
 """
@@ -16,6 +16,7 @@ from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
+from popkit.areas import placed_layers
 from popkit.card import Card, CutStep, JoinedFront, OnePieceFront, usual
 from popkit.findings import BORDER, SEVERITIES, Bench, Change, Finding, Remedy
 from popkit.finishing import LAYER_RULES, ORNAMENT_RULES
@@ -363,7 +364,7 @@ def _sheet_fits(bench: Bench) -> Iterator[Finding]:
 def _pieces(card: Card) -> tuple[Piece, ...]:
     if card.front.panel_name is not None and card.front.gap_in(card) >= card.front.length_in(card):
         return ()  # the gap rule speaks of it
-    if card.layers:  # one that came to nothing has a rule of its own
+    if not all(layer.is_there for layer in placed_layers(card)):  # a rule of its own speaks of it
         return (*cut_list(replace(card, layers=(), ornaments=())), *finishing_pieces(card))
     return cut_list(card)
 

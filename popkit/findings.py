@@ -88,6 +88,7 @@ class Bench:
 
     def __init__(self, card: Card, grid: Grid) -> None:
         self.card, self.grid = card, grid
+        self.troubles: list | None = None  # of layers, kept by the rules that ask for them
         self.feet = card.feet_mm
         self.faces = [mm(tier.face) for tier in card.tiers]
         self.room = mm(room(card))

@@ -216,16 +216,24 @@ def _trouble(bench: Bench, one: Placed) -> tuple[str, str, str] | None:
     return None
 
 
+def _troubles(bench: Bench) -> list[tuple[int, Placed, tuple[str, str, str]]]:
+    """(place in the card, layer, its trouble) of each that has one; four rules ask for it."""
+    known = bench.troubles
+    if known is None:
+        found = ((place, one, _trouble(bench, one)) for place, one, _ in _looked_at(bench))
+        known = bench.troubles = [row for row in found if row[2] is not None]
+    return known
+
+
 def _layer_places(rule: str) -> Callable[[Bench], Iterator[Finding]]:
     def speak(bench: Bench) -> Iterator[Finding]:
-        for place, one, _ in _looked_at(bench):
-            wrong = _trouble(bench, one)
-            if wrong is not None and wrong[0] == rule:
+        for place, one, (spoken, severity, message) in _troubles(bench):
+            if spoken == rule:
                 yield Finding(
                     rule=rule,
-                    severity=wrong[1],
+                    severity=severity,
                     where=one.name,
-                    message=wrong[2],
+                    message=message,
                     remedy=_moved_to_sight(bench, place, one),
                 )
 
