@@ -63,6 +63,12 @@ __all__ = ["Wish", "carried_out", "letters", "plan_sheets"]
 
 # The search ----------------------------------------------------------------------
 
+# How hard to look for fewer layouts: (in a large class, in a class of so many pieces at most). More
+# has found nothing in large classes, and takes longer there than all the rest.
+_TIDY_PIECES = 1_500
+_TIDY_NODES = (1, 300)  # branches of the integer programme
+_TIDY_COLUMNS = (30, 60)  # layouts in it
+
 
 def _piecewise(
     order: Order, problem: Problem, outcome: Outcome, kinds: list[tuple], tick: Fraction, tidy: bool
@@ -169,7 +175,8 @@ def _fewer_layouts(outcome: Outcome, problem: Problem, stop: Callable[[], bool])
     loss = costs * outcome.bound.share + np.array(outcome.bound.extra)[boards] - counts @ outcome.values
     usable = np.flatnonzero((loss <= outcome.bound.budget(outcome.cost)) | (start > 0))
     chosen = usable[np.argsort(np.where(start[usable] > 0, -1, loss[usable]), kind="stable")]
-    chosen = chosen[: max(60, np.count_nonzero(start))]
+    small = int(problem.demand.sum() <= _TIDY_PIECES)
+    chosen = chosen[: max(_TIDY_COLUMNS[small], np.count_nonzero(start))]
     weights = 20.0 + counts[chosen].sum(axis=1)
     sheets = np.zeros(len(counts), dtype=np.int64)
     sheets[chosen] = fewest_layouts(
@@ -180,7 +187,7 @@ def _fewer_layouts(outcome: Outcome, problem: Problem, stop: Callable[[], bool])
         start[chosen],
         boards=boards[chosen],
         limits={n: b.limit for n, b in enumerate(problem.boards) if b.limit is not None},
-        nodes=1,
+        nodes=_TIDY_NODES[small],
         stop=stop,
     )
     return replace(outcome, sheets=sheets)

@@ -14,6 +14,7 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+import time
 from fractions import Fraction
 from pathlib import Path
 
@@ -29,6 +30,8 @@ from popkit.pieces import Piece
 HERE = Path(__file__).parents[2]
 DATA = HERE / "tests" / "data" / "guillotine"
 KITS = json.loads((DATA / "class_instances.json").read_text(encoding="utf-8"))["instances"]
+# Processor time, that of every thread: on a busy machine the clock on the wall says nothing.
+pytestmark = pytest.mark.benchmark(timer=time.process_time)
 DEMO = pk.load_recipe(HERE / "notebooks" / "recipes" / "allotment.toml")
 
 
