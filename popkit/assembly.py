@@ -509,7 +509,7 @@ def _slip(card: Card, used: Rulers, number: int, offset: Length) -> Slip | None:
         )
     else:
         text = say(
-            "If the foot of tier {tier} sits {amount} {where}, the card still opens flat, but the face "
+            "If the foot of tier {tier} sits {amount} {where}, the card still opens flat. But the face "
             "{leans} and the shelf is not level.",
             leans=say("leans back") if lean is not None and lean > 0 else say("leans forward"),
             **told,
@@ -834,8 +834,8 @@ def _tell_panel(teller: _Teller) -> None:
     title = message("Fix {panel}")
     if near >= far:
         apart = message(
-            "{panel} starts {gap} below the score, but {flap} ends {far} below it: they do not meet, "
-            "so mend the sizes before you cut."
+            "{panel} starts {gap} below the score, but {flap} ends {far} below it. They do not meet: "
+            "mend the sizes before you cut."
         )
         teller.tell("join", title, ("back", front.panel_name), (apart,), **values)
         return
@@ -949,11 +949,13 @@ def _layer_words(teller: _Teller, placed: Placed) -> _Phrase:
         ),
     }
     if left < 0 or right < 0 or down < 0:
-        text = message("With {adhesive}, fix {mat} on {where}: it stands out past its edges.")
+        text = message("With {adhesive}, fix {mat} on {where}. It stands out past the edge.")
     elif left == right:
-        text = message("With {adhesive}, fix {mat} on {where}: {aside} from each side, {edge}.")
+        text = message("With {adhesive}, fix {mat} on {where}. Set it {aside} from each side, {edge}.")
     else:
-        text = message("With {adhesive}, fix {mat} on {where}: {aside} from the left side, {edge}.")
+        text = message(
+            "With {adhesive}, fix {mat} on {where}. Set it {aside} from the left side, {edge}."
+        )
     return teller.phrase(text, **values)
 
 
@@ -1053,15 +1055,15 @@ def _tell_foot(teller: _Teller, number: int, slip: Slip | None) -> None:
         away = teller.say("from the foot of tier {number}", number=number - 1)
     if short == 0:
         edge = message(
-            "Its edge then meets {behind} exactly: the foot of the face is {foot} from the fold."
+            "Its edge then meets {behind} exactly. The foot of the face is {foot} from the fold."
         )
     elif short > 0:
         edge = message(
-            "Its edge then stands {short} out {away}: the foot of the face is {foot} from the fold."
+            "Its edge then stands {short} out {away}. The foot of the face is {foot} from the fold."
         )
     else:
         edge = message(
-            "Trim {over} off it first, or it runs past {behind}: the foot of the face must be {foot} "
+            "Trim {over} off it first, or it runs past {behind}. The foot of the face must be {foot} "
             "from the fold."
         )
     first = number == _glued(card)[0]
@@ -1221,8 +1223,8 @@ _SHEET = Caution(
 _HOT = Caution(
     topic=message("Hot glue"),
     text=message(
-        "These steps do not need it. Where a class uses it: nozzle and glue reach 195 °C, so protect "
-        "your eyes, have cold water ready and never spread it with a finger."
+        "These steps do not need it. Where a class uses it: nozzle and glue reach 195 °C. Protect your "
+        "eyes, have cold water ready and never spread it with a finger."
     ),
     source="school safety sheet on glue guns, January 2018",
 )

@@ -216,11 +216,11 @@ def test_no_british_spelling_is_left_in_american():
 
 
 def pairs(code):
-    """(source, translation) of every entry, the two forms of a plural apart."""
+    """(source, translation) of every entry that has one, the two forms of a plural apart."""
     for source, entry in kept(f"{code}.po").items():
         if isinstance(source, tuple):
             yield from zip(source, entry.string, strict=True)
-        else:
+        elif entry.string:
             yield source, entry.string
 
 
