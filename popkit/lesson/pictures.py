@@ -43,6 +43,7 @@ __all__ = [
 
 _PAGE = 64.0  # mm that the longer of back and front is drawn
 _NEAR = 14.0  # degrees from closed or flat at which lengths go on lines above and below the card
+_FEET, _STEP = 22.0, 8.0  # mm under the front of the first measure of a foot, and from one to the next
 _PAGE_EDGE = Line(ink=INK, weight=0.45)
 _TIER = Line(ink=INK, weight=0.9)
 _TICK = Line(ink=SECOND, weight=0.45)
@@ -180,10 +181,7 @@ class _Diagram:
         with self.sketch.group("angle"):
             if self.lean > 0.02:
                 self.sketch.arc(radius, (radius, 0.0), end, line)
-            half = self.lean / 2
-            x, y = math.cos(half) * (radius + 3), -math.sin(half) * (radius + 3)
-            anchor = "start" if math.cos(half) > 0.2 else "middle"
-            self.sketch.words(x, min(y - 1.5, -5.0), words, size=HEADING, anchor=anchor, ink=SECOND)
+            self.sketch.words(2 - radius, 2 - radius, words, size=HEADING, ink=SECOND)
 
     def frame(self, below: float) -> Box:
         """The same ground at every opening, so that the picture keeps still."""
@@ -282,8 +280,9 @@ def draw_parallelogram(
         for a, b, count in ((fold, landed, 1), (glued, edge, 1), (landed, edge, 2), (fold, glued, 2)):
             if true:
                 found.ticks(a, b, count)
+        # right of its edge, since over the shelf the back goes on
+        found.sketch.words(edge[0] + 2.6, edge[1] - 1.2, names["shelf"], ink=SECOND)
         found.beside(landed, edge, names["face"], middle)
-        found.beside(glued, edge, names["shelf"], middle)
         found.beside(fold, glued, names["up"], middle)
         found.chain(9.0, [fold, landed], [names["foot"]])
     found.page_names()
@@ -330,7 +329,7 @@ def draw_nesting(
     found.chain(8.0, found.feet, shelves)
     if told:
         for number, foot in enumerate(card.feet_mm[1:], 2):
-            level = 8.0 + 11.0 * (number - 1)
+            level = _FEET + _STEP * (number - 2)
             words = f"foot of tier {number}: {found.length(foot)}"
             found.sketch.line(found.feet[number][0], 8.0, found.feet[number][0], level + 1.2, HAIR)
             found.sketch.line(0, 8.0, 0, level + 1.2, HAIR)
@@ -340,16 +339,23 @@ def draw_nesting(
     found.page_names()
     found.opening()
     words = describe_nesting(card, angle_deg, grid=grid, told=told)
-    return found.svg(_title("Nested tiers", view), words, 8.0 + 11.0 * 3 + 6)
+    return found.svg(_title("Nested tiers", view), words, _FEET + _STEP * 2 + 6)
 
 
 def _numbers(found: _Diagram) -> None:
-    """The number of each tier above its top edge, where the tiers are not folded together."""
+    """The number of each tier above its top edge, where there is room for all."""
     if not _NEAR < found.view.angle < 180 - _NEAR:
         return
+    boxes = []
     for number in range(1, len(found.card.tiers) + 1):
         x, y = found.points[f"tier {number}"][1]
-        found.sketch.words(x + 1.5, y - 3.2, str(number), ink=INK)
+        boxes.append((x + 1.5, y - 3.2, str(number)))
+    placed = [found.sketch.box_of(*box) for box in boxes]
+    if all(found.sketch.free(box) for box in placed) and not any(
+        one.meets(other, 0.4) for one, other in pairwise(placed)
+    ):
+        for box in boxes:
+            found.sketch.words(*box, ink=INK)
 
 
 # The hidden triangle ------------------------------------------------------------------

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import math
 import re
+from itertools import combinations
+from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from matplotlib import get_data_path
+from PIL import ImageFont
 
 from popkit.lengths import mm
 from popkit.lesson import TOPICS, ExerciseError
@@ -31,10 +35,10 @@ def test_every_topic_has_a_scene():
 @pytest.mark.parametrize("topic", SCENES)
 @pytest.mark.parametrize("told", [False, True])
 def test_every_scene_is_drawn_at_every_opening(topic, told):
-    for seed in (1, 2, 7):
+    for seed in (1, 7):
         exercise = predicted(topic, seed=seed)
         least, most, first = scene(topic).range(exercise)
-        for degrees in (0, 1, 14, 45, 90, 170, 180):
+        for degrees in (0, 14, 90, 170, 180):
             for marks in {least, most, first}:
                 drawn = scene(topic).draw(exercise, degrees, marks, told, "p-")
                 ElementTree.fromstring(drawn.svg)
@@ -103,3 +107,28 @@ def test_prefixes_keep_two_pictures_apart():
     card = predicted("nesting", seed=7).before.card
     ids = re.findall(r' id="([^"]+)"', draw_nesting(card, 90, prefix="a-") + draw_nesting(card, 90))
     assert len(set(ids)) == len(ids)
+
+
+def word_boxes(svg):
+    """(left, top, right, bottom, words) of every word, measured in DejaVu Sans by Pillow."""
+    font = ImageFont.truetype(str(Path(get_data_path()) / "fonts/ttf/DejaVuSans.ttf"), 100)
+    for text in ElementTree.fromstring(svg).iter(f"{SVG}text"):
+        size = float(text.get("font-size") or 3.7)  # Clear Print's least, as the pictures have it
+        wide = font.getlength(text.text) * size / 100
+        x, y = float(text.get("x")), float(text.get("y"))
+        x -= {"end": wide, "middle": wide / 2}.get(text.get("text-anchor"), 0)
+        yield x, y - 0.73 * size, x + wide, y + 0.2 * size, text.text
+
+
+@pytest.mark.parametrize("topic", ["parallelogram", "nesting", "hidden", "slipped", "rounding"])
+@pytest.mark.parametrize("grid", ["1 mm", "1/16 in"])
+def test_no_word_lies_on_another(topic, grid):
+    for seed in (1, 9):
+        exercise = predicted(topic, seed=seed, grid=grid)
+        least, most, _ = scene(topic).range(exercise)
+        for degrees in range(0, 181, 20):
+            for marks in {least, most}:
+                found = list(word_boxes(scene(topic).draw(exercise, degrees, marks, True, "").svg))
+                for a, b in combinations(found, 2):
+                    apart = a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
+                    assert apart, (degrees, marks, a[4], b[4])
