@@ -16,6 +16,7 @@ from collections import deque
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cached_property
 from numbers import Rational
 
 from popkit.card import Card, CardError, usual
@@ -703,8 +704,11 @@ def safe_limit(limit: Length, grid: Grid | Length | str, kind: str) -> Length:
 
 def _both(limit: Length, kind: str) -> Limit:
     """A limit as published, and on the other ruler rounded to the safe side."""
-    other = "1/16 in" if unit_of(limit) in _METRIC else "1 mm"
+    other = _SIXTEENTHS if unit_of(limit) in _METRIC else _MILLIMETRES
     return Limit(limit, safe_limit(limit, other, kind))
+
+
+_SIXTEENTHS, _MILLIMETRES = Grid("1/16 in"), Grid("1 mm")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -884,7 +888,8 @@ def _classed(piece: Packet, services: Iterable[Service | str] | None) -> tuple[P
     return tuple(_class_of(as_service(name), piece) for name in chosen)
 
 
-def _class_of(service: Service, piece: Packet) -> Posted:
+def _too_little(service: Service, piece: Packet) -> tuple[Saying, ...]:
+    """Why the service takes nothing so small, or nothing."""
     short, long, thick = mm(piece.short), mm(piece.long), mm(piece.thick)
     bulky = service.spared is not None and thick > mm(service.spared)
     least = PostClass(
@@ -893,7 +898,12 @@ def _class_of(service: Service, piece: Packet) -> Posted:
         thinnest=service.thinnest,
         lightest=service.lightest,
     )
-    if small := tuple(_reasons(least, piece, short, long, thick, piece.grams)):
+    return tuple(_reasons(least, piece, short, long, thick, piece.grams))
+
+
+def _class_of(service: Service, piece: Packet) -> Posted:
+    short, long, thick = mm(piece.short), mm(piece.long), mm(piece.thick)
+    if small := _too_little(service, piece):
         return Posted(service=service, name=None, why_not=((service.classes[0].name, small),))
     why_not = []
     for one in service.classes:
@@ -934,9 +944,10 @@ def check_post(
     """
     chosen = _choice(card, envelope)
     found = list(_fit_findings(card, envelope, chosen))
+    choices = _Choices(card)
     for posted in _classed(packet(card, chosen), services):
         if posted.why_not:
-            found.append(_post_finding(card, posted))
+            found.append(_post_finding(card, posted, choices))
     return tuple(found)
 
 
@@ -983,7 +994,7 @@ def _the(envelope: Envelope) -> str:
     return f"the {envelope.name} envelope ({show_exact(envelope.short)} × {show_exact(envelope.long)})"
 
 
-def _post_finding(card: Card, posted: Posted) -> Finding:
+def _post_finding(card: Card, posted: Posted, choices: _Choices) -> Finding:
     smaller, reasons = posted.why_not[0]
     named = f"makes it a {posted.name}, not a {smaller}" if posted.name else "does not take it"
     return Finding(
@@ -991,34 +1002,56 @@ def _post_finding(card: Card, posted: Posted) -> Finding:
         severity="note" if posted.name else "caution",
         where=posted.service.name,
         message=f"{posted.service.name} {named}: {'; '.join(map(str, reasons))}.",
-        remedy=_post_remedy(card, posted, smaller),
+        remedy=_post_remedy(card, posted, smaller, choices),
     )
 
 
-def _post_remedy(card: Card, posted: Posted, smaller: str) -> Remedy:
+class _Choices:
+    """The envelopes that take a card, each with its packet; and those of the card glued flat."""
+
+    def __init__(self, card: Card) -> None:
+        self.card = card
+
+    @cached_property
+    def as_it_is(self) -> list[tuple[Envelope, Packet]]:
+        return [(fit.envelope, packet(self.card, fit.envelope)) for fit in envelopes_for(self.card)]
+
+    @cached_property
+    def pads(self) -> list[int]:
+        """Places of the ornaments on foam."""
+        return [place for place, one in enumerate(self.card.ornaments) if one.pad is not None]
+
+    @cached_property
+    def glued_flat(self) -> list[tuple[Envelope, Packet]]:
+        ornaments = tuple(replace(one, pad=None) for one in self.card.ornaments)
+        return _Choices(replace(self.card, ornaments=ornaments)).as_it_is
+
+
+def _rank(service: Service, piece: Packet) -> int:
+    """Which class it is, from 0; as many as there are for what goes beyond, one more if too small."""
+    if _too_little(service, piece):
+        return len(service.classes) + 1
+    sizes = (mm(piece.short), mm(piece.long), mm(piece.thick), piece.grams)
+    for place, one in enumerate(service.classes):
+        if next(_reasons(one, piece, *sizes), None) is None:
+            return place
+    return len(service.classes)
+
+
+def _post_remedy(card: Card, posted: Posted, smaller: str, choices: _Choices) -> Remedy:
     """Another envelope, or ornaments without their pads, if either makes it smaller post."""
     service = posted.service
     names = [one.name for one in service.classes]
     now = names.index(posted.name) if posted.name in names else len(names)
-
-    def reaches(piece: Packet) -> int:
-        name = _class_of(service, piece).name
-        return names.index(name) if name in names else len(names) + (name is None)
-
-    better = [
-        (reaches(packet(card, fit.envelope)), place, fit.envelope)
-        for place, fit in enumerate(envelopes_for(card))
-    ]
+    better = [(_rank(service, piece), place) for place, (_, piece) in enumerate(choices.as_it_is)]
     if better and min(better)[0] < now:
-        place, _, envelope = min(better)
-        text = f"In {_the(envelope)} it is a {names[place]}. {CHECK_CURRENT}"
+        rank, place = min(better)
+        text = f"In {_the(choices.as_it_is[place][0])} it is a {names[rank]}. {CHECK_CURRENT}"
         return Remedy(text=text, changes=())
-    pads = [place for place, one in enumerate(card.ornaments) if one.pad is not None]
-    if pads:
-        flat = replace(card, ornaments=tuple(replace(one, pad=None) for one in card.ornaments))
-        best = min((reaches(packet(flat, fit.envelope)) for fit in envelopes_for(flat)), default=now)
+    if choices.pads:
+        best = min((_rank(service, piece) for _, piece in choices.glued_flat), default=now)
         if best < now:
-            changes = tuple(Change(path=("ornaments", place, "pad"), value=None) for place in pads)
+            changes = tuple(Change(path=("ornaments", at, "pad"), value=None) for at in choices.pads)
             text = f"Glue the ornaments flat, without pads: then it is a {names[best]}. {CHECK_CURRENT}"
             return Remedy(text=text, changes=changes)
     name = posted.name or smaller

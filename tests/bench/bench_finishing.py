@@ -1,6 +1,6 @@
-"""How long a card takes to weigh, to stand and to post: `python -m pytest tests/bench/bench_finishing.py`.
+"""How long a card takes to weigh, to stand and to post. Each round has a card that no cache has seen.
 
-Each round is given a card that no cache has seen.
+Run: pytest tests/bench/bench_finishing.py --benchmark-only
 """
 
 from dataclasses import replace
