@@ -2,13 +2,17 @@
 
 import re
 
+import pikepdf
 import pytest
 
 from popkit.assembly import assembly_steps, cautions, materials, rulers
-from popkit.card import Card, Tier
+from popkit.card import Card, ClearFront, JoinedFront, Layer, Ornament, Tier, stepped_tiers
 from popkit.handout import HandoutError, handout_bytes
+from popkit.handout.student import typeset_numbers
+from popkit.language import LANGUAGES
 from popkit.lengths import mm, parse_length
 from popkit.pieces import cut_list
+from tests.handout.conftest import CARDS
 
 LENGTH = r"((?:[0-9]+ ?)?(?:[½⅓⅔¼¾⅛⅜⅝⅞]|[⁰-⁹¹²³]+⁄[₀-₉]+)|[0-9]+(?:\.5)?) (in|mm)"
 NAMES = ["clear", "joined", "cut", "mixed"]
@@ -50,8 +54,6 @@ def test_every_mark_is_said_in_words_beside_its_chart(pdf, words, cards, name):
 
 @pytest.mark.parametrize("name", NAMES)
 def test_every_step_material_and_caution_is_printed_whole(pdf, words, cards, name):
-    from popkit.handout.student import typeset_numbers
-
     text = flat(words(pdf(name)))
     steps = assembly_steps(cards[name])
     for step in steps:
@@ -124,3 +126,129 @@ def test_every_fault_is_told_at_once(cards):
     with pytest.raises(HandoutError) as caught:
         handout_bytes("no card", edition="poster", paper="A3", grid="1 pint", large_print=2, name=5)
     assert len(caught.value.faults) == 6
+
+
+# In another language --------------------------------------------------------------
+
+ENGLISH_WORDS = r"\b(?:the|and|with|from|tiers?|mats?|shelf|glue|card|side view|open|wide|long|high)\b"
+FINISHED = Card(
+    width="105 mm",
+    height="148.5 mm",
+    tiers=stepped_tiers("148.5 mm", 2),
+    front=ClearFront(),
+    layers=(
+        Layer(on="back"),
+        Layer(on="front", name="Grußstreifen", width="60 mm", length="12 mm", across="10 mm"),
+    ),
+    ornaments=(Ornament(on="tier 1", height="30 mm", width="20 mm", pad="2 mm"),),
+)
+GERMAN_CARDS = {**CARDS, "finished": FINISHED}
+
+
+def alternatives(document):
+    """Every alternative text of a tagged PDF, depth first. Source: ISO 32000-1, 14.9.3."""
+    todo, found = [document.Root.StructTreeRoot], []
+    while todo:
+        node = todo.pop()
+        if isinstance(node, pikepdf.Dictionary):
+            if "/Alt" in node:
+                found.append(str(node.Alt))
+            if "/K" in node:
+                todo.append(node.K)
+        elif isinstance(node, pikepdf.Array):
+            todo.extend(node)
+    return found
+
+
+@pytest.mark.parametrize("name", GERMAN_CARDS)
+def test_a_german_handout_is_german_throughout(words, opened, name):
+    pdf = handout_bytes(GERMAN_CARDS[name], language="de")
+    document = opened(pdf)
+    assert str(document.Root.Lang) == "de"
+    text = re.sub("Quellen: .*?(?=Drucker prüfen)", "", flat(words(pdf)))  # named as published
+    for heading in ("Das brauchst du", "Zuschnittliste", "Wo gerillt wird", "Zusammenbauen", "Notizen"):
+        assert heading in text
+    assert re.findall(ENGLISH_WORDS, text) == []
+    told = alternatives(document)
+    assert len(told) >= 4
+    assert [one for one in told if re.search(ENGLISH_WORDS, one)] == []
+    assert [one for one in (text, *told) if re.search(r"[0-9]\.[0-9]|[{}]", one)] == []
+
+
+def test_the_finder_of_english_sees_it(words, opened):
+    pdf = handout_bytes(CARDS["clear"])
+    assert re.search(ENGLISH_WORDS, flat(words(pdf)))
+    assert any(re.search(ENGLISH_WORDS, one) for one in alternatives(opened(pdf)))
+
+
+def test_a_german_cut_list_holds_every_size_with_a_comma(words):
+    text = flat(words(handout_bytes(FINISHED, language="de")))
+    table = text.partition("Breite Länge")[2].partition("Auflagen und Streifen")[0]
+    printed = [
+        mm(parse_length(f"{number.replace(',', '.')} mm"))
+        for number in re.findall(r"([0-9]+(?:,[0-9]+)?)\s?mm", table)
+    ]
+    assert printed == [mm(size) for piece in cut_list(FINISHED) for size in (piece.width, piece.length)]
+    assert "148,5" in text
+    assert "Zoll" in table
+
+
+def test_an_american_handout_is_spelt_so_and_printed_on_letter(words, opened):
+    """Letter is 8½ × 11 in, 612 × 792 points (ANSI/ASME Y14.1)."""
+    pdf = handout_bytes(CARDS["joined"], language="en_US", paper=LANGUAGES["en_US"].paper)
+    document, text = opened(pdf), flat(words(pdf))
+    assert str(document.Root.Lang) == "en-US"
+    assert [float(side) for side in document.pages[0].MediaBox] == [0, 0, 612, 792]
+    assert "fold it toward you" in text
+    assert "towards" not in text
+
+
+def test_every_language_sets_every_step(words):
+    for language in LANGUAGES:
+        text = flat(words(handout_bytes(FINISHED, language=language)))
+        for step in assembly_steps(FINISHED, language=language):
+            assert flat(typeset_numbers(f"{step.number}. {step.title}. {step.text}")) in text
+
+
+def test_a_language_that_is_not_spoken_is_refused_with_the_other_faults(cards):
+    with pytest.raises(HandoutError) as caught:
+        handout_bytes(cards["clear"], paper="A3", language="tlh")
+    assert [fault.partition(".")[0] for fault in caught.value.faults] == [
+        "Handouts are not printed on 'A3'",
+        "'tlh' is no language of the kit",
+    ]
+
+
+# Mats and ornaments ---------------------------------------------------------------
+
+
+def test_mats_and_strips_have_a_table(words):
+    text = flat(words(handout_bytes(FINISHED)))
+    table = text.partition("Mat or strip Lies on To see at the sides")[2].partition("Where to score")[0]
+    assert "mat for the back back 3 mm (⅛ in)" in table
+    assert "Grußstreifen front 10 mm (⅜ in) / 35 mm (1⅜ in)" in table  # 105 - 10 - 60
+
+
+def test_a_card_without_mats_has_no_table_of_them(pdf, words):
+    assert "Mat or strip" not in words(pdf("clear"))
+
+
+def test_each_tier_says_how_tall_a_thing_on_it_may_be(words):
+    """H - X: what stands on a face rises to the edge of the closed card. Shelves of 15 and 15 on 148."""
+    tiers = (Tier(face="74 mm", depth="15 mm"), Tier(face="60 mm", depth="15 mm"))
+    text = flat(
+        words(handout_bytes(Card(width="105 mm", height="148 mm", tiers=tiers, front=JoinedFront())))
+    )
+    room = text.partition("Room for ornaments")[2]
+    assert "On tier 1: no taller than 133 mm (5¼ in), measured from its foot." in room
+    assert "On tier 2: no taller than 118 mm (4⅝ in), measured from its foot." in room
+
+
+def test_names_of_ornaments_in_any_script_are_printed(words):
+    card = Card(
+        width="105 mm",
+        height="148 mm",
+        tiers=stepped_tiers("148 mm", 1),
+        ornaments=(Ornament(on="tier 1", height="20 mm", width="20 mm", name="Маяк #strong[x]"),),
+    )
+    assert "Маяк #strong[x]" in flat(words(handout_bytes(card)))
