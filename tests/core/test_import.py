@@ -24,6 +24,7 @@ LINE = (
     "language",
     "saying",
     "papers",
+    "services",
     "card",
     "areas",
     "pieces",
