@@ -1047,11 +1047,11 @@ def _tell_foot(teller: _Teller, number: int, slip: Slip | None) -> None:
     aside = (mm(card.width) - tier.width_in(card, number - 1)) / 2
     short = depth - tab
     if number == 1:
-        behind, towards = teller.say("the fold"), teller.say("to the fold")
+        behind, way = teller.say("the fold"), teller.say("to the fold")
         away = teller.say("from the fold")
     else:
         behind = teller.say("the foot of tier {number}", number=number - 1)
-        towards = teller.say("to the foot of tier {number}", number=number - 1)
+        way = teller.say("to the foot of tier {number}", number=number - 1)
         away = teller.say("from the foot of tier {number}", number=number - 1)
     if short == 0:
         edge = message(
@@ -1082,7 +1082,7 @@ def _tell_foot(teller: _Teller, number: int, slip: Slip | None) -> None:
             if first
             else message("Take the strip the same way round."),
             message("Put {adhesive} on the good side of the bottom tab."),
-            message("Turn the strip over and set the tab on {front}, pointing {towards}."),
+            message("Turn the strip over and set the tab on {front}, pointing {way}."),
             edge,
             _centred(aside),
         ),
@@ -1091,7 +1091,7 @@ def _tell_foot(teller: _Teller, number: int, slip: Slip | None) -> None:
         adhesive=teller.say(_foot_joint(card)),
         front=teller.the(_front_name(card)),
         behind=behind,
-        towards=towards,
+        way=way,
         away=away,
         foot=foot,
         short=short,

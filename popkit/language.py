@@ -356,6 +356,8 @@ def update_catalogues(folder: Path = FOLDER) -> list[Path]:
                 catalogue.add(entry.id, string, locations=entry.locations, user_comments=notes)
         written[path.name] = catalogue
     for name, catalogue in written.items():
+        for entry in catalogue:
+            entry.flags.discard("python-format")  # a per cent sign is a per cent sign
         with (folder / name).open("wb") as file:
             write_po(file, catalogue, width=100, sort_output=True, include_lineno=False)
     _catalogue.cache_clear()
