@@ -294,16 +294,8 @@ class ClassPanel(widgets.VBox):
         self._stock_rows = widgets.VBox()
         self.longest = _Typed("Longest cut", "class-longest", hint="any; or 12 in, 300 mm")
         self.stack = _Typed("Sheets at once", "class-stack", "1")
-        stages = [("as often as it suits", None), ("twice", 2), ("three times", 3)]
-        self.stages = widgets.Dropdown(
-            options=stages,
-            value=None,
-            description="Cuts change direction",
-            tooltip="How often cuts may change direction",
-            style={"description_width": "10.5em"},
-        )
-        self.stages.add_class("popkit-input")
-        self.stages.add_class("popkit-class-stages")
+        stages = [("as often as it suits", 0), ("twice", 2), ("three times", 3)]
+        self.stages = choice("Cuts change direction", "class-stages", stages)
         self.turn = choice(
             "A piece is turned", "class-turn", [(words_, way) for way, words_ in TURNS.items()]
         )
@@ -413,7 +405,7 @@ class ClassPanel(widgets.VBox):
             cupboard={name: row.box.value for name, row in self.cupboard.items()},
             longest=self.longest.box.value,
             stack=self.stack.box.value,
-            stages=self.stages.value,
+            stages=self.stages.value or None,
             turn=self.turn.value,
             extras=self.extras.box.value,
             prices=self.prices.box.value,
