@@ -200,7 +200,7 @@ def class_facts(plan: ClassPlan) -> list[str]:
     bags = _many(plan.bags, "kit") + (f", {spare} of them spare" if spare else "")
     lines = [f"{_many(plan.students, 'student')}, {bags}."]
     if len(plan.kits) > 1:
-        lines += [_made(kit) for kit in plan.kits]
+        lines.append(f"{', '.join(map(_made, plan.kits))}.")
     sheets = f"{_many(plan.sheets, 'sheet')} in {_many(len(plan.layouts), 'layout')}"
     if plan.bought != plan.sheets:
         sheets += f", {plan.sheets - plan.bought} of them from the cupboard"
@@ -214,8 +214,8 @@ def class_facts(plan: ClassPlan) -> list[str]:
 
 
 def _made(kit: Kit) -> str:
-    spare = f", and {kit.spares} spare" if kit.spares else ""
-    return f"{kit.count} × {plain_text(kit.name)}{spare}."
+    spare = f" and {kit.spares} spare" if kit.spares else ""
+    return f"{kit.count} × {plain_text(kit.name)}{spare}"
 
 
 def sureness(plan: ClassPlan) -> str:

@@ -654,7 +654,8 @@ class ClassPanel(widgets.VBox):
         if plan is None:
             self.facts.value = ""
             return
-        self.facts.value = "".join(said(line) for line in class_facts(plan))
+        told = sureness(plan)  # stands above already
+        self.facts.value = "".join(said(line) for line in class_facts(plan) if line != told)
         self.layouts.value = self._figures(plan)
         self.cuts.value = _cut_list(plan)
         self._show_sums(plan)
