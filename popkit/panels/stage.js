@@ -7,8 +7,10 @@
    Messages: {want: [angles], version} out; {version, lines, frames: {angle: {pictures, words}}} in.
    A picture comes as numbers of lines, as most lines are the same at every opening. */
 
-const QUIET = 160; // ms without movement before the kernel is told, and before more is fetched
-const AT_ONCE = 10; // openings in one request
+const QUIET = 160; // ms without movement before the kernel is told
+const IDLE = 600; // ms after a change of the card before more is fetched: the person comes first
+const BREATH = 30; // ms between one request and the next, for whatever else the kernel has to do
+const AT_ONCE = 6; // openings in one request
 const PATIENCE = 4000; // ms before a request counts as lost
 const CLOSED = 0, FLAT = 180;
 
@@ -112,7 +114,7 @@ function render({ model, el }) {
       model.set("angle", at);
       model.save_changes();
     }
-    more(0);
+    more(QUIET);
   }
 
   // Asking --------------------------------------------------------------------------
@@ -159,7 +161,7 @@ function render({ model, el }) {
     asked = null;
     take(message);
     if (!paint(at)) need();
-    else more(0);
+    else more(BREATH);
   }
 
   /* Another card, or the same one shown otherwise: what was kept is of no use any more. */
@@ -173,7 +175,7 @@ function render({ model, el }) {
     at = model.get("angle");
     slider.value = at;
     if (!paint(at)) need();
-    more(QUIET);
+    more(IDLE);
   }
 
   function turned() {
