@@ -3,7 +3,7 @@
 A panel holds the texts as they were typed; here they become what `plan_class` is asked, with every
 fault beside the box it was typed in. Nothing here knows of widgets.
 
-Imports: lengths, papers, recipe, roster, classplan.
+Imports: lengths, papers, pieces, recipe, roster, classplan.
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ from popkit.classplan.prices import PriceError, PriceList, read_prices
 from popkit.classplan.results import Progress
 from popkit.lengths import Length, LengthError, parse_length, quoted
 from popkit.papers import Sheet, as_sheet
+from popkit.pieces import Piece
 from popkit.recipe import Recipe
 from popkit.roster import Roster, RosterError, read_roster
 
@@ -61,6 +62,7 @@ class ClassForm:
     stages    how often cuts may change direction, or None
     turn      one of `TURNS`
     extras    what else goes in every bag: "2 foam pads, 1 pencil"
+    useful    what offcuts could still give: "strip 1 x 4 in; mat 70 x 95 mm", or ""
     prices    the text of a price list (TOML), or ""
     minutes   by job of `MINUTES`, the tutor's own
     """
@@ -75,6 +77,7 @@ class ClassForm:
     stages: int | None = None
     turn: str = "grain"
     extras: str = ""
+    useful: str = ""
     prices: str = ""
     minutes: Mapping[str, str] = field(default_factory=dict)
 
@@ -87,16 +90,18 @@ class Asked:
     recipes  for a roster
     how      the other arguments of `plan_class`
     stocks   (name of a stock, names of the sheets the recipes cut it from) of the class
+    useful   pieces that offcuts could still give, of any stock, their grain free
     prices, minutes  as read, or as good as empty
     faults   {box: the reasons}; the boxes are "counts" and the name of a recipe ("counts:quay"),
              "roster", "spares", "sheets:card stock", "cupboard:card stock", "longest", "stack",
-             "extras", "prices", "minutes:cut"
+             "extras", "useful", "prices", "minutes:cut"
     """
 
     who: Roster | tuple[tuple[Recipe, int], ...] | None
     recipes: tuple[Recipe, ...] = ()
     how: Mapping[str, object] = field(default_factory=dict)
     stocks: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    useful: tuple[Piece, ...] = ()
     prices: PriceList = field(default_factory=PriceList)
     minutes: Minutes = field(default_factory=Minutes)
     faults: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
@@ -104,7 +109,7 @@ class Asked:
     @property
     def wrong(self) -> bool:
         """Whether something stands in the way of a plan; a price or a minute does not."""
-        return any(not box.startswith(("prices", "minutes")) for box in self.faults)
+        return any(not box.startswith(("prices", "minutes", "useful")) for box in self.faults)
 
     @property
     def of_plan(self) -> tuple:
@@ -160,6 +165,7 @@ def read_form(form: ClassForm, recipes: Mapping[str, Recipe]) -> Asked:
         recipes=used,
         how=how,
         stocks=stocks,
+        useful=_useful(form.useful, lambda why: wrong("useful", why)),
         prices=_prices(form.prices, lambda *why: wrong("prices", *why)),
         minutes=_minutes(form.minutes, wrong),
         faults={box: tuple(reasons) for box, reasons in faults.items()},
@@ -231,11 +237,15 @@ def _sheet(text: str) -> Sheet:
     sides = _SIDES.fullmatch(plain)
     if sides is None or not re.match(r"[0-9½¼¾⅛⅜⅝⅞.]", plain):
         return as_sheet(plain)
-    first, second = sides.groups()
+    return as_sheet(_both_sides(*sides.groups()))
+
+
+def _both_sides(first: str, second: str) -> tuple[Length, Length]:
+    """Two lengths, the first perhaps without its unit: "9", "12 in". Raises: LengthError."""
     unit = re.search(r"[^0-9\s./⁄½¼¾⅛⅜⅝⅞-]+$", second)
     if unit and not re.search(r"[^0-9\s./⁄½¼¾⅛⅜⅝⅞-]$", first):
         first = f"{first} {unit[0]}"
-    return as_sheet((parse_length(first), parse_length(second)))
+    return parse_length(first), parse_length(second)
 
 
 def _items(text: str) -> list[str]:
@@ -288,6 +298,28 @@ def _extras(text: str, wrong: Callable[[str], None]) -> dict[str, int]:
         else:
             found[counted[2]] = found.get(counted[2], 0) + int(counted[1])
     return found
+
+
+_USEFUL = re.compile(r"(\D*?\w[^0-9½¼¾⅛⅜⅝⅞]*?)[\s,:]+([0-9½¼¾⅛⅜⅝⅞.].*)")
+
+
+def _useful(text: str, wrong: Callable[[str], None]) -> tuple[Piece, ...]:
+    found = []
+    for part in re.split(r"\s*[;\n]\s*", text.strip()):
+        if not part:
+            continue
+        told = _USEFUL.fullmatch(part)
+        sides = None if told is None else _SIDES.fullmatch(told[2])
+        if sides is None:
+            wrong(f"{quoted(part)} does not say what and how large. Write it as in “strip 1 x 4 in”.")
+            continue
+        try:
+            width, length = _both_sides(*sides.groups())
+        except LengthError as error:
+            wrong(str(error))
+            continue
+        found.append(Piece(name=told[1].strip(), width=width, length=length))
+    return tuple(found)
 
 
 def _prices(text: str, wrong: Callable[..., None]) -> PriceList:

@@ -4,7 +4,7 @@ it all takes. One PDF to take to the trimmer.
 It works nothing out: sheets, steps, packs, bags and minutes come from `classplan`, pictures from
 `drawing.layouts`, cautions from `assembly`. The template holds no words: all are made here.
 
-Imports: lengths, papers, assembly, classplan, drawing.layouts, files, typesetting, job, student (how
+Imports: lengths, pieces, assembly, classplan, drawing.layouts, files, typesetting, job, student (how
 numbers are set), pictures.
 """
 
@@ -21,6 +21,7 @@ from pathlib import Path
 from popkit.assembly import Caution, cautions, listed
 from popkit.classplan.classes import ClassPlan, StockPlan
 from popkit.classplan.kits import Kit
+from popkit.classplan.one_sheet import offcuts_give
 from popkit.classplan.preparing import Bag, Minutes, Timetable, kit_list, timetable
 from popkit.classplan.prices import PriceList, show_money
 from popkit.classplan.results import Layout, size_text
@@ -33,6 +34,7 @@ from popkit.handout.pictures import picture_of
 from popkit.handout.student import typeset_numbers
 from popkit.handout.typesetting import families_for, plain_text, typeset
 from popkit.lengths import Grid, Length, LengthError, as_grid
+from popkit.pieces import Piece
 
 __all__ = [
     "class_facts",
@@ -54,6 +56,7 @@ _WORDS = {
     "shopping": "Buy",
     "safe": "Keep safe",
     "cuts": "The cuts in order",
+    "offcuts": "What the offcuts still give",
     "bags": "Pack the bags",
     "times": "How long it takes",
     "for": "For",
@@ -68,6 +71,7 @@ def write_class_plan(
     title: str = "",
     prices: PriceList | None = None,
     minutes: Minutes | None = None,
+    useful: Iterable[Piece] = (),
     paper: str = "A4",
     grids: Sequence[Grid | Length | str] | None = None,
 ) -> Path:
@@ -78,6 +82,7 @@ def write_class_plan(
     title    what the class is called; unless given, what it makes
     prices   packs and what they cost; without it the list says what to buy and not what it costs
     minutes  the tutor's own for a cut, a score, a bag; without them the hours are left open
+    useful   pieces that the offcuts could still give; what they do give is listed
     paper    "A4" or "Letter"
     grids    two rulers for the sizes on the sheets; unless given the usual two
     Returns: the path.
@@ -85,7 +90,7 @@ def write_class_plan(
     """
     faults: list[str] = []
     path = pdf_path(path, faults)
-    data = _data(plan, title, prices, minutes, paper, grids, faults)
+    data = _data(plan, title, prices, minutes, useful, paper, grids, faults)
     (pdf,) = typeset("plan.typ", data)
     return write_whole(path, pdf)
 
@@ -112,10 +117,11 @@ def _asked(
     title: str = "",
     prices: PriceList | None = None,
     minutes: Minutes | None = None,
+    useful: Iterable[Piece] = (),
     paper: str = "A4",
     grids: Sequence[Grid | Length | str] | None = None,
 ) -> dict:
-    return _data(plan, title, prices, minutes, paper, grids, [])
+    return _data(plan, title, prices, minutes, useful, paper, grids, [])
 
 
 # What is asked --------------------------------------------------------------------
@@ -126,6 +132,7 @@ def _data(
     title: str,
     prices: PriceList | None,
     minutes: Minutes | None,
+    useful: Iterable[Piece],
     paper: str,
     grids: Sequence[Grid | Length | str] | None,
     faults: list[str],
@@ -152,6 +159,12 @@ def _data(
                 raise ValueError
         except (LengthError, TypeError, ValueError, AttributeError):
             faults.append('The rulers are not two rulers. Write them as in ("1/16 in", "1 mm").')
+    try:
+        useful = tuple(useful)
+        if not all(isinstance(one, Piece) for one in useful):
+            raise TypeError
+    except TypeError:
+        faults.append("What the offcuts could give are no pieces. Give some, or leave them out.")
     if faults:
         raise HandoutError(*faults)
     shopping = shopping_list(plan, prices)
@@ -170,6 +183,9 @@ def _data(
         "cautions": [{"topic": one.topic, "text": one.text} for one in told],
         "sources": _sources(told),
         "stocks": _stocks(plan, grids),
+        "offcuts": [_held(plain_text(one.text())) for one in offcuts_give(plan, useful)]
+        if useful
+        else [],
         "bags": [_bag(bag) for bag in kit_list(plan)],
         "times": _times(times),
     }
@@ -296,13 +312,10 @@ def _sources(told: list[Caution]) -> str:
 
 
 def _stocks(plan: ClassPlan, grids: Sequence[Grid] | None) -> list[dict]:
-    scale = layout_scale(plan.layouts, _SHEET_ROOM)
-    note = (
-        f"The sheets are drawn {scale_words(scale)}. A number on a dark disc is the step that makes "
-        "the cut. Hatched paper is left over."
-    )
+    told = " A number on a dark disc is the step that makes the cut. Hatched paper is left over."
     found: list[dict] = []
     for stock in plan.stocks:
+        scale = layout_scale(stock.plan.layouts, _SHEET_ROOM)
         sheets = [
             f"{_many(count, 'sheet')} of {sheet.name}" + (" from the cupboard" if kept else "")
             for sheet, _, kept, count in stock.plan.sheet_counts
@@ -310,7 +323,7 @@ def _stocks(plan: ClassPlan, grids: Sequence[Grid] | None) -> list[dict]:
         found.append(
             {
                 "heading": _held(f"Cut the {plain_text(stock.name)}: {listed(sheets)}"),
-                "note": "" if found else note,
+                "note": f"Drawn {scale_words(scale)}." + (told if not found else ""),
                 "layouts": [_layout(stock, one, scale, grids) for one in stock.plan.layouts],
                 "head": ["Done", "Step", "What to do"],
                 "rows": [

@@ -1,7 +1,7 @@
 """The class panel: who comes, which sheets, which trimmer -> sheets drawn, cuts in order, shopping,
 bags, hours, and a plan to print.
 
-Imports: lengths, recipe, roster, classplan, classbench, workbench, drawing.layouts, handout, and
+Imports: lengths, pieces, recipe, roster, classplan, classbench, workbench, drawing.layouts, handout, and
 background, charts, pages and parts. ipywidgets.
 It works out nothing itself: `classbench` reads what was typed and plans, in a thread beside the page.
 """
@@ -30,6 +30,7 @@ from popkit.classbench import (
 )
 from popkit.classplan.classes import ClassPlan
 from popkit.classplan.growth import ClassSize
+from popkit.classplan.one_sheet import offcuts_give
 from popkit.classplan.order import PlanError
 from popkit.classplan.preparing import Bag, Timetable, kit_list, timetable
 from popkit.classplan.prices import show_money
@@ -55,6 +56,7 @@ from popkit.panels.parts import (
     tick,
     words,
 )
+from popkit.pieces import Piece
 from popkit.recipe import Recipe, RecipeError, load_recipe, recipe_files
 from popkit.roster import RosterError, read_roster, roster_text
 from popkit.workbench import NameFault, file_stem
@@ -289,6 +291,12 @@ class ClassPanel(widgets.VBox):
         self.roster_remarks = words("popkit-hint", "popkit-class-roster-remarks")
         self.spares = _Typed("Spare kits of each", "class-spares", "0")
         self.extras = _Typed("Also in every bag", "class-extras", hint="2 foam pads, 1 pencil")
+        self.useful = _Typed(
+            "Offcuts could give",
+            "class-useful",
+            hint="strip 1 x 4 in; mat 70 x 95 mm",
+            tip="What the offcuts could still give, as in strip 1 x 4 in; mat 70 x 95 mm",
+        )
         self.sheets: dict[str, _Typed] = {}
         self.cupboard: dict[str, _Typed] = {}
         self._stock_rows = widgets.VBox()
@@ -315,8 +323,8 @@ class ClassPanel(widgets.VBox):
         }
         for part in (self.source, self.recipes, self.stages, self.turn):
             part.observe(self._on(lambda _: self._update()), "value")
-        rows = (self.spares, self.extras, self.longest, self.stack, self.prices, *self.minutes.values())
-        for row in rows:
+        rows = (self.spares, self.extras, self.useful, self.longest, self.stack, self.prices)
+        for row in (*rows, *self.minutes.values()):
             row.box.observe(self._on(lambda _: self._update()), "value")
         self.roster_file.observe(
             self._on(lambda name: (self._choose_roster(name), self._update())), "value"
@@ -351,7 +359,7 @@ class ClassPanel(widgets.VBox):
             ],
             "class-who",
         )
-        sheets = group("Sheets", [self._stock_rows], "class-sheets")
+        sheets = group("Sheets", [self._stock_rows, self.useful], "class-sheets")
         trimmer = group("Trimmer", [self.longest, self.stack, self.stages, self.turn], "class-trimmer")
         money = _Fold("Prices", [self.prices], "class-prices-group", unfolded=False)
         time = _Fold("Your minutes", [*self.minutes.values()], "class-minutes", unfolded=False)
@@ -408,6 +416,7 @@ class ClassPanel(widgets.VBox):
             stages=self.stages.value or None,
             turn=self.turn.value,
             extras=self.extras.box.value,
+            useful=self.useful.box.value,
             prices=self.prices.box.value,
             minutes={job: row.box.value for job, row in self.minutes.items()},
         )
@@ -486,6 +495,7 @@ class ClassPanel(widgets.VBox):
             "roster": self.roster,
             "spares": self.spares,
             "extras": self.extras,
+            "useful": self.useful,
             "longest": self.longest,
             "stack": self.stack,
             "prices": self.prices,
@@ -565,6 +575,7 @@ class ClassPanel(widgets.VBox):
         self.again = button("Go on proving", "class-again", self._again, "Plan again, to the end")
         self.facts = words("popkit-class-facts")
         self.layouts = words("popkit-class-layouts")
+        self.offcuts = words("popkit-class-offcuts")
         self.cuts = words("popkit-class-cuts")
         self.shopping = words("popkit-class-shopping")
         self.bags = words("popkit-class-bags")
@@ -583,7 +594,7 @@ class ClassPanel(widgets.VBox):
             "The plan", [self.state, beside([self.stop, self.again]), self.facts], "class-plan"
         )
         self._parts = (
-            _Fold("Sheets, cut by cut", [self.layouts], "class-layouts-group"),
+            _Fold("Sheets, cut by cut", [self.layouts, self.offcuts], "class-layouts-group"),
             _Fold("The cuts in order", [self.cuts], "class-cuts-group"),
             _Fold("Shopping and cost", [self.shopping], "class-shopping-group"),
             _Fold("The bags", [self.bags], "class-bags-group", unfolded=False),
@@ -665,16 +676,21 @@ class ClassPanel(widgets.VBox):
 
     def _show_sums(self, plan: ClassPlan) -> None:
         asked = self._asked
+        self.offcuts.value = _offcuts(plan, asked.useful)
         self.shopping.value = _shopping(shopping_list(plan, asked.prices))
         self.bags.value = "".join(map(_bag, kit_list(plan)))
         self.times.value = _times(timetable(plan, asked.minutes))
 
     def _figures(self, plan: ClassPlan) -> str:
-        scale = layout_scale(plan.layouts, _SCREEN)
-        return "".join(
-            f"<figure>{draw_layout(one, scale=scale, prefix=f'{self._prefix}{one.name}-')}</figure>"
-            for one in plan.layouts
-        )
+        """Every sheet, those of one stock to one scale."""
+        shown = []
+        for stock in plan.stocks:
+            scale = layout_scale(stock.plan.layouts, _SCREEN)
+            shown += [
+                draw_layout(one, scale=scale, prefix=f"{self._prefix}{one.name}-")
+                for one in stock.plan.layouts
+            ]
+        return "".join(f"<figure>{svg}</figure>" for svg in shown)
 
     # The chart ------------------------------------------------------------------------
 
@@ -733,6 +749,7 @@ class ClassPanel(widgets.VBox):
                 title=self.title.value.strip(),
                 prices=self._asked.prices,
                 minutes=self._asked.minutes,
+                useful=self._asked.useful,
                 paper=self.paper.value,
             )
         except NameFault as fault:
@@ -755,6 +772,8 @@ class ClassPanel(widgets.VBox):
         if plan is not None and not asked.wrong:
             shopping = shopping_list(plan, asked.prices)
             lines += [*class_facts(plan), "", plan.cut_list(), ""]
+            if asked.useful:
+                lines += [*(one.text() for one in offcuts_give(plan, asked.useful)), ""]
             lines += [line.text() for line in shopping.lines]
             lines += [shopping.summary(), ""]
             lines += [bag.text() for bag in kit_list(plan)]
@@ -802,6 +821,15 @@ def _table(caption: str, head: Sequence[str], rows: Iterable[Sequence[str]]) -> 
         f"<table><caption>{html.escape(caption)}</caption>"
         f"<thead><tr>{top}</tr></thead><tbody>{body}</tbody></table></div>"
     )
+
+
+def _offcuts(plan: ClassPlan, useful: Sequence[Piece]) -> str:
+    """What else the offcuts give, where something was asked for."""
+    if not useful:
+        return ""
+    lines = [one.text() for one in offcuts_give(plan, useful)] or ["The offcuts are too small for that."]
+    rows = "".join(f"<li>{_shown(line)}</li>" for line in lines)
+    return f"<h4>What the offcuts still give</h4><ul>{rows}</ul>"
 
 
 def _cut_list(plan: ClassPlan) -> str:

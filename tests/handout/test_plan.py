@@ -19,6 +19,7 @@ from popkit.classplan.preparing import Minutes
 from popkit.classplan.prices import read_prices
 from popkit.handout import HandoutError
 from popkit.handout.plan import class_plan_bytes, class_plan_pages, time_text, write_class_plan
+from popkit.pieces import Piece
 from popkit.recipe import Recipe
 from popkit.roster import read_roster
 
@@ -164,7 +165,7 @@ def test_layouts_are_drawn_to_the_scale_they_name(pdf, measured):
     # ISO 216: A4 is 210 x 297 mm; 1 : 3 of it is 70 x 99 mm = 198.4 x 280.6 pt (72 pt to the inch).
     with measured(pdf) as document:
         text = "\n".join(page.extract_text() for page in document.pages)
-        scale = Fraction(1, int(re.search(r"drawn 1 : (\d)", text)[1]))
+        scale = Fraction(1, int(re.search(r"Drawn 1 : (\d)", text)[1]))
         wide, tall = (float(Fraction(side) * scale * 72 * 10 / 254) for side in (210, 297))
         boxes = [
             (rect["width"], rect["height"])
@@ -182,12 +183,26 @@ def test_the_same_plan_makes_the_same_bytes(plan, tmp_path):
     assert len(class_plan_pages(plan, ppi=20)) >= 4
 
 
+def test_what_the_offcuts_still_give_is_listed_where_asked(plan, words):
+    strip = Piece(name="greeting strip", width="10 mm", length="60 mm")
+    said = " ".join(words(class_plan_bytes(plan, useful=[strip])).split())
+    assert "What the offcuts still give" in said
+    assert "greeting strip" in said
+    assert "What the offcuts still give" not in " ".join(words(class_plan_bytes(plan)).split())
+
+
 def test_every_fault_is_told_at_once_and_nothing_written(plan, tmp_path):
     with pytest.raises(HandoutError) as caught:
         write_class_plan(
-            plan, tmp_path / "plan.txt", title="x" * 200, prices=3, paper="A9", grids=("a", "b")
+            plan,
+            tmp_path / "plan.txt",
+            title="x" * 200,
+            prices=3,
+            paper="A9",
+            grids=("a", "b"),
+            useful=[1],
         )
-    assert len(caught.value.faults) == 5
+    assert len(caught.value.faults) == 6
     assert list(tmp_path.iterdir()) == []
 
 

@@ -228,6 +228,22 @@ def test_spares_and_what_else_goes_in_the_bags(panel):
     assert "foam pads" in panel.shopping.value.casefold()
 
 
+def test_offcuts_give_what_would_be_of_use_and_the_plan_stays(panel):
+    plan = panel.plan
+    # A full sheet gives four of 280 x 100 mm from 297 x 420: 17 mm are left beside them, 20 under them.
+    typed(panel, panel.useful, "strip <i> 10 x 90 mm")
+    assert panel.plan is plan
+    assert "strip &lt;i&gt;" in panel.offcuts.value
+    assert "strip <i>" in repr(panel)
+    typed(panel, panel.useful, "mat 100 x 100 mm")
+    assert "too small" in panel.offcuts.value
+    for text, reason in (("strip", "how large"), ("strip 4 x", "how large"), ("strip 4 x 5", "unit")):
+        typed(panel, panel.useful, text)
+        assert reason in panel.useful.why.value
+        assert panel.useful.box.value == text
+    assert "Done" in panel.state.value
+
+
 # Money and minutes -----------------------------------------------------------------------
 
 
