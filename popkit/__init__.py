@@ -13,29 +13,48 @@ _HOME = {
     "lengths": (
         "Grid Length LengthError Q from_mm mm parse_length show_both show_exact show_length ureg"
     ),
+    "language": "LANGUAGES Language LanguageError as_language",
     "papers": (
-        "CLEAR_SHEET ENVELOPES LIGHT_CARD MEDIUM_CARD SHEETS STOCKS Envelope Sheet Stock as_envelope "
-        "as_sheet as_stock"
+        "CLEAR_SHEET ENVELOPES GRADES LIGHT_CARD MEDIUM_CARD PADDED SHEETS SIZES STOCKS Envelope Sheet "
+        "Stock as_envelope as_sheet as_stock caliper clear_sheet grammage points pounds"
     ),
-    "card": ("Card CardError ClearFront CutStep Front JoinedFront OnePieceFront Tier stepped_tiers"),
+    "card": (
+        "Card CardError ClearFront CutStep Front JoinedFront Layer OnePieceFront Ornament Tier "
+        "place_names stepped_tiers"
+    ),
+    "areas": "Area",
     "pieces": "Crease Piece Slit Zone cut_list",
     "folding": (
         "FoldError Pose closed_margins closed_reach is_hidden opening_limit opens_to pose "
         "tallest_ornament"
     ),
+    "ornaments": "OrnamentFit ornament_places places_for",
+    "standing": "Standing centre_of_mass masses",
     "assembly": "assembly_steps cautions materials score_chart",
     "checks": "Change Finding Remedy check mended",
     "regridding": "Move NumberByNumber RegridError Regridded number_by_number regrid",
     "resizing": "CARD_SIZES largest_from_sheet largest_in_envelope resize",
     "wording": "Found Rewritten find_lengths pieces_in rewrite rewritten",
+    "services": "SERVICES as_service post_class",
+    "posting": "BoxEnvelope advice box_envelope check_post envelopes_for",
     "classplan.plan": "plan_sheets",
+    "classplan.classes": "ClassPlan StockPlan plan_class",
+    "classplan.prices": "PriceError PriceList load_prices read_prices save_prices",
+    "classplan.shopping": "Shopping shopping_list",
+    "classplan.preparing": "Minutes Timetable kit_list timetable",
+    "classplan.growth": "class_sizes",
     "converting": "Conversion converted_card converted_text",
+    "lesson": "Exercise exercises mark",
     "recipe": "Recipe RecipeError load_recipe read_recipe recipe_files recipe_text save_recipe",
+    "roster": "Roster RosterError Student read_roster roster_text save_roster seats",
     "drawing": (
         "describe_finished describe_oblique describe_piece describe_pieces describe_side "
         "draw_finished draw_oblique draw_piece draw_pieces draw_side"
     ),
     "handout": "EDITIONS HandoutError handout_bytes preview_pages write_handout",
+    "handout.cutfiles": "write_cut_files",
+    "handout.plan": "write_class_plan",
+    "handout.printer": "PrinterCorrection",
 }
 _MODULE_OF = {name: module for module, names in _HOME.items() for name in names.split()}
 

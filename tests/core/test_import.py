@@ -102,6 +102,11 @@ def test_every_public_name_is_there():
         _ = popkit.crad
 
 
+def test_no_public_name_is_also_a_module():
+    """Once a module is imported it is an attribute of the package, and would stand before the name."""
+    assert [name for name in popkit.__all__ if has(name)] == []
+
+
 # Names that the design promises (section 3) in the modules that stand today.
 @pytest.mark.parametrize(
     "name",
