@@ -44,7 +44,7 @@ _HOME = {
     "classplan.preparing": "Minutes Timetable kit_list timetable",
     "classplan.growth": "class_sizes",
     "converting": "Conversion converted_card converted_text",
-    "lesson": "Exercise exercises mark",
+    "lesson": "KINDS Exercise ExerciseError Marked exercises mark",
     "recipe": "Recipe RecipeError load_recipe read_recipe recipe_files recipe_text save_recipe",
     "roster": "Roster RosterError Student read_roster roster_text save_roster seats",
     "drawing": (
