@@ -132,7 +132,7 @@ class StepsPanel(widgets.VBox):
             card,
             grids=grids,
             pieces=scene.pieces,
-            width_mm=300 if several else 120,
+            width_mm=120 if not several else 300 if len(scene.pieces) < 7 else 480,
             prefix=f"{self._prefix}flat-",
         )
         self.stage.show(self._framer(scene), scene.angle)

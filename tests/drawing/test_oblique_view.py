@@ -2,6 +2,7 @@
 
 import math
 import random
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -9,6 +10,7 @@ import shapely
 from drawing_samples import cut_step_card, random_cards, read_svg, tutor_card, words
 
 import popkit as pk
+from popkit.card import Layer, Ornament
 from popkit.drawing import describe_oblique, draw_finished, draw_oblique
 from popkit.drawing.oblique import painted, strips
 from popkit.drawing.side import opened
@@ -218,3 +220,87 @@ def test_a_moving_picture_keeps_its_frame():
             draw_oblique(card, angle, steady=True).split("viewBox")[1][:50] for angle in range(0, 181, 5)
         }
         assert len(frames) == 1
+
+
+# What is pasted on ---------------------------------------------------------------------------------
+
+
+def dressed_card():
+    """The card of 5 x 7 in with faces of 3 1/2, 3 and 2 1/2 in, with mats and cut-outs."""
+    return replace(
+        tutor_card(),
+        layers=(
+            Layer(on="back", reveal="1/8 in", name="sky"),
+            Layer(on="tier 1", reveal="1/4 in", name="sea"),
+            Layer(on="message", reveal="1/2 in", name="letter"),
+        ),
+        ornaments=(
+            # Above the shelf of tier 2, which is glued to face 1 at 3 in.
+            Ornament(on="tier 1", height="1 1/2 in", width="1 in", up="3 1/8 in", pad="1/8 in"),
+            Ornament(on="tier 3", height="2 in", width="3/4 in", name="buoy"),
+        ),
+    )
+
+
+def _painted_order(card, angle):
+    return [strip.part for strip in _order(card, angle)]
+
+
+def test_mats_and_ornaments_hide_and_are_hidden_like_everything_else():
+    rng = random.Random(7)
+    total = 0
+    for angle in (3, 15, 25, 60, 90, 120, 150, 175):
+        checked, wrong = _wrong_points(_order(dressed_card(), angle), rng)
+        total += checked
+        assert wrong == 0, angle
+    assert total > 300
+
+
+@pytest.mark.parametrize("angle", [30, 90, 150, 180])
+def test_a_mat_lies_over_its_own_ground_and_under_the_tier_in_front(angle):
+    order = _painted_order(dressed_card(), angle)
+    assert order.index("back") < order.index("sky")
+    assert order.index("tier 1 face") < order.index("sea") < order.index("tier 2 face")
+
+
+def test_the_message_is_on_the_outside():
+    for angle, seen in ((0, True), (10, True), (90, False), (180, False)):
+        order = _painted_order(dressed_card(), angle)
+        assert (order.index("letter") > order.index("back")) == seen
+    closed = _painted_order(dressed_card(), 0)
+    assert closed[-2:] == ["back", "letter"]
+
+
+def test_a_mat_and_an_ornament_are_drawn_to_their_size_on_an_upright_part():
+    shapes = read_svg(draw_oblique(dressed_card(), 90, scale=1, names=False))
+    mats = [shape.geometry for shape in shapes if shape.is_in("mat")]
+    # The back shows 7 - 3 1/2 in above tier 1; 1/8 in of reveal on each side leaves 4 3/4 x 3 1/4 in.
+    assert max(mat.area for mat in mats) == pytest.approx(
+        (5 - 2 * 0.5) * (7 - 2 * 0.5) * 25.4**2, rel=1e-4
+    )  # the message panel, behind the back
+    sky = sorted(mats, key=lambda mat: mat.area)[1]
+    assert sky.area == pytest.approx(4.75 * 3.25 * 25.4**2, rel=1e-4)
+    sizes = sorted(
+        (
+            round(shape.geometry.bounds[3] - shape.geometry.bounds[1], 2),
+            round(shape.geometry.bounds[2] - shape.geometry.bounds[0], 2),
+        )
+        for shape in shapes
+        if shape.is_in("ornament")
+    )
+    assert sizes == [
+        (pytest.approx(38.1, abs=0.01), pytest.approx(25.4, abs=0.01)),  # 1 1/2 x 1 in
+        (pytest.approx(50.8, abs=0.01), pytest.approx(19.05, abs=0.01)),  # 2 x 3/4 in
+    ]
+
+
+def test_peeling_takes_off_a_tier_with_what_is_on_it():
+    shapes = read_svg(draw_oblique(dressed_card(), 90, tiers=1))
+    assert len([shape for shape in shapes if shape.is_in("ornament")]) == 1
+    bare = read_svg(draw_oblique(dressed_card(), 90, layers=False, ornaments=False))
+    assert not [shape for shape in bare if shape.is_in("ornament") or shape.is_in("mat")]
+
+
+def test_the_names_stay_beside_a_card_covered_with_mats():
+    names = {shape.text for shape in words(read_svg(draw_oblique(dressed_card(), 90)))}
+    assert names == {"back", "tier 1", "tier 2", "tier 3", "clear front"}

@@ -2,12 +2,14 @@
 
 import math
 import random
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from drawing_samples import cut_step_card, random_cards, read_svg, tutor_card, words
 
 import popkit as pk
+from popkit.card import Layer, Ornament
 from popkit.drawing import describe_side, draw_side
 
 PRINTED = 0.5e-3 + 1e-9  # coordinates are printed to a thousandth of a millimetre
@@ -147,3 +149,56 @@ def test_a_piece_in_hand_is_drawn_heavier():
         )
 
     assert weight(draw_side(tutor_card(), 90, marked=("tier 2",))) > weight(draw_side(tutor_card(), 90))
+
+
+# What is pasted on, and peeling --------------------------------------------------------------------
+
+
+def dressed_card():
+    # Faces stand 1/2, 1 and 1 1/2 in from the fold: 12.7, 25.4 and 38.1 mm.
+    return replace(
+        tutor_card(),
+        layers=(Layer(on="back"), Layer(on="message"), Layer(on="front")),
+        ornaments=(Ornament(on="tier 3", height="2 in", width="3/4 in", pad="1/8 in", up="1/4 in"),),
+    )
+
+
+def _shapes(svg, kind):
+    return [shape.geometry.bounds for shape in read_svg(svg) if shape.is_in(kind)]
+
+
+def test_a_mat_is_on_its_own_side_of_the_card():
+    inside, outside, front = _shapes(draw_side(dressed_card(), 90, scale=1), "mat")
+    assert inside[0] > 0 > outside[2]  # before the back, behind it
+    assert inside[2] < 12.7
+    assert front[3] < 0  # above the front, as y runs downwards
+    # What lies on the front lies beyond the last foot.
+    assert front[0] > 38.1
+
+
+def test_an_ornament_stands_off_its_face_by_its_pad():
+    (bounds,) = _shapes(draw_side(dressed_card(), 90, scale=1), "ornament")
+    left, top, _, bottom = bounds
+    assert left >= 38.1 + 3.175  # 1/8 in of foam
+    assert (-top, -bottom) == pytest.approx((57.15, 6.35), abs=2 * PRINTED)  # 2 1/4 and 1/4 in
+    (pad,) = _shapes(draw_side(dressed_card(), 90, scale=1), "pad")
+    assert pad[2] - pad[0] == pytest.approx(3.175, abs=2 * PRINTED)
+
+
+@pytest.mark.parametrize("angle", [0, 90, 180])
+def test_a_peeled_card_keeps_its_frame(angle):
+    frames = {
+        draw_side(dressed_card(), angle, steady=True, tiers=tiers, ornaments=False).split("viewBox")[1][
+            :60
+        ]
+        for tiers in range(4)
+    }
+    assert len(frames) == 1
+
+
+def test_a_peeled_tier_leaves_its_bar_and_its_tabs_with_it():
+    svg = draw_side(dressed_card(), 90, tiers=1)
+    assert set(_lines(svg)) & {"tier-1", "tier-2", "tier-3"} == {"tier-1"}
+    assert "tier 2" not in _texts(svg)
+    assert len(_shapes(svg, "glue")) == 2
+    assert _shapes(svg, "ornament") == []
