@@ -199,6 +199,7 @@ class ClassPanel(widgets.VBox):
         self._sized_for: tuple | None = None  # the class whose chart is being worked out
         self._chart_of: tuple | None = None  # the class whose chart is shown
         self.plan: ClassPlan | None = None
+        self._drawn: ClassPlan | None = None  # the plan whose sheets are shown
         self.sizes: ClassSizes | None = None
         self._recipes = self._found_recipes(recipes)
         self._rosters = self._found_rosters(rosters)
@@ -654,25 +655,26 @@ class ClassPanel(widgets.VBox):
         self.stop.disabled = self._background.stopping
         unproved = self.plan is not None and not self.plan.proved
         self.again.layout.display = None if unproved and not busy and not wrong else "none"
-        (self.add_class if busy else self.remove_class)("popkit-class-busy")
 
     def _show(self) -> None:
-        """Bring everything under the inputs into step with the plan."""
-        self._show_state()
+        """Bring everything under the inputs into step with the plan; that it is done comes last."""
         plan = self.plan
         for part in self._parts:
             part.layout.display = None if plan is not None else "none"
         if plan is None:
             self.facts.value = ""
+            self._show_state()
             return
         told = sureness(plan)  # stands above already
         self.facts.value = "".join(said(line) for line in class_facts(plan) if line != told)
-        self.layouts.value = self._figures(plan)
-        self.cuts.value = _cut_list(plan)
+        if self._drawn is not plan:
+            self.layouts.value, self.cuts.value = self._figures(plan), _cut_list(plan)
+            self._drawn = plan
         self._show_sums(plan)
         if self.sizes is not None and self._sized_for is None and self._chart_of != self._planned_for:
             self.sizes, self.chart.value = None, ""
         self.saved.value = ""
+        self._show_state()
 
     def _show_sums(self, plan: ClassPlan) -> None:
         asked = self._asked

@@ -90,7 +90,7 @@ def test_a_class_is_planned_a_long_proof_stopped_and_the_plan_printed(planner, l
     page.keyboard.press("Enter")
     seen(page, "class-state", re.compile("Stopped. The best plan so far takes|Done"), 120_000)
     stop.wait_for(state="hidden")
-    assert page.locator(".popkit-class-layouts svg").count() >= 5
+    page.locator(".popkit-class-layouts svg").nth(4).wait_for()
     sheets = int(re.search(r"(\d+) sheets", page.locator(".popkit-class-state").inner_text())[1])
     # Eight cards three times: their areas alone take more than 8 A3 sheets and less than 30.
     assert 8 < sheets < 30
