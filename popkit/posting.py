@@ -78,6 +78,7 @@ __all__ = [
     "packet",
     "post_class",
     "safe_limit",
+    "takes",
 ]
 
 EASE = as_length("1.5 mm")
@@ -301,14 +302,14 @@ def _sheet_for(piece: Piece, unit: str, *, on_hand: bool) -> Sheet | None:
     def size(sheet: Sheet) -> Fraction:
         return mm(sheet.width) * mm(sheet.height)
 
-    takes = [  # folds run along the width and the sheet's grain along its height
+    large_enough = [  # folds run along the width and the sheet's grain along its height
         sheet
         for sheet in SHEETS.values()
         if mm(piece.width) <= mm(sheet.height)
         and mm(piece.length) <= mm(sheet.width)
         and not (on_hand and (foreign(sheet) or size(sheet) > largest))
     ]
-    return min(takes, key=lambda sheet: (foreign(sheet), size(sheet)), default=None)
+    return min(large_enough, key=lambda sheet: (foreign(sheet), size(sheet)), default=None)
 
 
 def box_envelope(
@@ -444,7 +445,7 @@ def _fit_findings(card: Card, asked: object, chosen: Envelope | BoxEnvelope) -> 
                 remedy=Remedy(text=chosen.text, changes=()),
             )
         return
-    if _takes(chosen, card):
+    if takes(chosen, card):
         return
     fits = envelopes_for(card)
     short, long = _sides(card)
@@ -465,7 +466,7 @@ def _fit_findings(card: Card, asked: object, chosen: Envelope | BoxEnvelope) -> 
     )
 
 
-def _takes(envelope: Envelope, card: Card) -> bool:
+def takes(envelope: Envelope, card: Card) -> bool:
     """Whether an envelope of any make takes the card with its thickness."""
     deep = _closed(card)[0] + mm(EASE)
     short, long = _sides(card)
@@ -563,7 +564,7 @@ def advice(
             message("It goes in an envelope {name}, {short} × {long}."),
             message("An envelope {name}, {short} × {long}, is too small for it."),
         )
-        lines.append(_with_envelope(fits if _takes(chosen, card) else small, chosen))
+        lines.append(_with_envelope(fits if takes(chosen, card) else small, chosen))
     if padded is not None and padded != chosen:
         lines.append(
             _with_envelope(

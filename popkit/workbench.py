@@ -4,7 +4,7 @@ A tutor types sizes, moves sliders, adds tiers, applies remedies. Each of these 
 from a `Workbench` to the next. A size that cannot be used never replaces the card: it stays in
 the state as a `Draft`, with the reason, and is tried again after the next edit.
 
-Imports: lengths, card, folding, checks, assembly, recipe.
+Imports: lengths, card, areas, folding, checks, assembly, ornaments, recipe.
 Rounded to a ruler is only what is shown: changing rulers leaves the card exactly as it was.
 """
 
@@ -17,6 +17,7 @@ from fractions import Fraction
 from pathlib import Path
 from types import MappingProxyType
 
+from popkit.areas import areas, placed_layers, placed_ornaments
 from popkit.assembly import Rulers
 from popkit.card import (
     FRONTS,
@@ -30,7 +31,7 @@ from popkit.card import (
     stepped_tiers,
     usual,
 )
-from popkit.checks import Finding, check
+from popkit.checks import Finding, Remedy, check
 from popkit.folding import FoldError, opens_to
 from popkit.lengths import (
     Grid,
@@ -45,6 +46,7 @@ from popkit.lengths import (
     show_length,
     unit_of,
 )
+from popkit.ornaments import ornament_places
 from popkit.recipe import MOST_TIERS, Recipe, RecipeError, save_recipe
 
 __all__ = [
@@ -54,8 +56,12 @@ __all__ = [
     "Size",
     "Workbench",
     "added_tier",
+    "applied",
+    "attempted",
     "edited",
     "file_stem",
+    "finishing_sizes",
+    "followed",
     "handout_stem",
     "kept",
     "laid_out",
@@ -285,12 +291,83 @@ def sizes(bench: Workbench) -> tuple[Size, ...]:
     return tuple(found)
 
 
+_LAYER_SIZES = {
+    "reveal": "Left to see at each side",
+    "width": "Width, along the fold",
+    "length": "Length, across it",
+    "across": "From the left side",
+    "up": "From its lower edge",
+}
+_ORNAMENT_SIZES = {
+    "height": "Height",
+    "width": "Width",
+    "up": "Its foot above the tier's",
+    "along": "From the left side",
+    "pad": "Foam pad (0: glued flat)",
+}
+_PLACES = ("across", "up", "along", "pad", "reveal")  # may be 0
+
+
+def finishing_sizes(bench: Workbench, rows: str, place: int) -> tuple[Size, ...]:
+    """Every size of one layer or ornament that can be set.
+
+    rows   "layers" or "ornaments"
+    place  in that row of the card, from 0
+    """
+    card, thing = bench.card, getattr(bench.card, rows)[place]
+    if rows == "layers":
+        names, spot = _LAYER_SIZES, placed_layers(card)[place]
+        grounds = (*placed_layers(card), *areas(card))
+        ground = next((one for one in grounds if one.name == thing.on), spot)
+        values = {
+            "reveal": thing.reveal_in(card),
+            "width": spot.width_mm,
+            "length": spot.length_mm,
+            "across": spot.left_mm - ground.left_mm,
+            "up": spot.start_mm - ground.start_mm,
+        }
+    else:
+        names, spot = _ORNAMENT_SIZES, placed_ornaments(card)[place]
+        room = next(mm(one.wide) for one in ornament_places(card) if one.on == thing.on)
+        values = {
+            "height": mm(thing.height),
+            "width": mm(thing.width),
+            "up": spot.start_mm,
+            "along": mm(thing.along) if thing.along is not None else (room - spot.width_mm) / 2,
+            "pad": spot.out_mm,
+        }
+    tall = max(mm(card.height), card.front.length_in(card))
+    reach = {"width": mm(card.width), "across": mm(card.width), "along": mm(card.width)}
+    reach |= {"reveal": mm(card.width) / 4, "pad": mm(usual("tab", card.unit)) / 2}
+    found = []
+    for name, label in names.items():
+        given, value = getattr(thing, name), values[name]
+        limit = max(reach.get(name, tall), value)
+        found.append(
+            Size(
+                path=(rows, place, name),
+                label=label,
+                value=card.length(value) if given is None else given,
+                most=bench.ruler.up(from_mm(limit, bench.ruler.unit)),
+                optional=name not in ("height", "width") or rows == "layers",
+                follows=given is None and name != "pad",
+                offset=name in _PLACES,
+            )
+        )
+    return tuple(found)
+
+
 def size(bench: Workbench, path: Path_) -> Size:
     """The size at a path; ("slip",) is that of the what-if. Raises: KeyError if there is none."""
     if path == SLIP:
         end = bench.ruler.up(usual("tab", bench.ruler.unit))
         return Size(path=SLIP, label="Too far out by", value=bench.slip, most=end, offset=True)
-    for found in sizes(bench):
+    rows, *place = path
+    if rows in ("layers", "ornaments") and _has(bench.card, path[:2]):
+        known = finishing_sizes(bench, rows, place[0])
+    else:
+        known = sizes(bench)
+    for found in known:
         if found.path == path:
             return found
     raise KeyError(path)
@@ -400,6 +477,8 @@ def _put(bench: Workbench, path: Path_, value: Length) -> Workbench:
         if bench.can_slip:
             opens_to(bench.card, {bench.slip_tier: value})
         return replace(bench, slip=value)
+    if path[-1] == "pad" and mm(value) == 0:
+        value = None  # glued flat
     return _with_card(bench, _replaced(bench.card, path, value))
 
 
@@ -453,7 +532,7 @@ def slid(bench: Workbench, path: Path_, marks: int) -> Workbench:
     return edited(bench, path, show_exact(bench.ruler.at(marks)).replace("\N{MINUS SIGN}", "-"))
 
 
-def _attempted(bench: Workbench, change: Callable[[], Card], notice: str = "") -> Workbench:
+def attempted(bench: Workbench, change: Callable[[], Card], notice: str = "") -> Workbench:
     """The state with a changed card, or as it was with the reason in its notice."""
     try:
         return _settled(_with_card(bench, change()), bench.drafts, notice)
@@ -476,7 +555,7 @@ def added_tier(bench: Workbench) -> Workbench:
         new["top_tab"] = min(last.top_tab, new["face"], key=mm)
     if isinstance(last, CutStep):
         new["width"] = None
-    return _attempted(bench, lambda: replace(card, tiers=(*card.tiers, replace(last, **new))))
+    return attempted(bench, lambda: replace(card, tiers=(*card.tiers, replace(last, **new))))
 
 
 def removed_tier(bench: Workbench, number: int) -> Workbench:
@@ -495,7 +574,14 @@ def removed_tier(bench: Workbench, number: int) -> Workbench:
     layers, gone = _without_ground(card.layers, number)
     ornaments, off = _without_ground(card.ornaments, number)
     names = [one.name for one in (*gone, *off)]
-    return _attempted(
+    bench = followed(
+        bench,
+        {
+            "layers": [at for at, one in enumerate(card.layers) if one not in gone],
+            "ornaments": [at for at, one in enumerate(card.ornaments) if one not in off],
+        },
+    )
+    return attempted(
         bench,
         lambda: replace(
             card,
@@ -505,6 +591,22 @@ def removed_tier(bench: Workbench, number: int) -> Workbench:
         ),
         f"Taken off with tier {number}: {', '.join(names)}." if names else "",
     )
+
+
+def followed(bench: Workbench, kept: dict[str, list[int]]) -> Workbench:
+    """The state with its drafts about layers and ornaments where these will stand once some are gone.
+
+    kept  for "layers" or "ornaments" the places, from 0, of those that stay, in their order
+    """
+    drafts = []
+    for draft in bench.drafts:
+        rows, place, *_ = (*draft.path, None)
+        if rows not in kept:
+            drafts.append(draft)
+        elif place in kept[rows]:
+            path = (rows, kept[rows].index(place), *draft.path[2:])
+            drafts.append(replace(draft, path=path))
+    return replace(bench, drafts=tuple(drafts))
 
 
 def _without_ground(things: tuple, number: int) -> tuple[tuple, tuple]:
@@ -537,7 +639,7 @@ def switched_front(bench: Workbench, form: str) -> Workbench:
     front = bench.card.front
     if front.form == form:
         return bench
-    return _attempted(bench, lambda: replace(bench.card, front=FRONTS[form](length=front.length)))
+    return attempted(bench, lambda: replace(bench.card, front=FRONTS[form](length=front.length)))
 
 
 def switched_tiers(bench: Workbench, form: str) -> Workbench:
@@ -552,7 +654,7 @@ def switched_tiers(bench: Workbench, form: str) -> Workbench:
     if kind is CutStep and not isinstance(front, OnePieceFront):
         front = OnePieceFront(length=front.length)
         notice = "Cut steps are cut across the fold, so back and front are now one piece."
-    return _attempted(bench, lambda: replace(card, tiers=tiers, front=front), notice)
+    return attempted(bench, lambda: replace(card, tiers=tiers, front=front), notice)
 
 
 def switched_ruler(bench: Workbench, ruler: Grid | str) -> Workbench:
@@ -566,7 +668,21 @@ def mended(bench: Workbench, finding: Finding) -> Workbench:
     """The card with a finding's remedy applied; the notice says what was done."""
     touched = {change.path for change in finding.remedy.changes}
     bench = replace(bench, drafts=tuple(draft for draft in bench.drafts if draft.path not in touched))
-    return _attempted(bench, lambda: finding.remedy.apply(bench.card), f"Done: {finding.remedy.text}")
+    return applied(bench, finding.remedy)
+
+
+def applied(bench: Workbench, remedy: Remedy) -> Workbench:
+    """The card with a remedy's changes made; the notice says what was done."""
+    card = bench.card
+    try:
+        made = remedy.apply(card)
+    except (CardError, LengthError) as fault:
+        return replace(bench, notice=str(fault))
+    kept = {}
+    for rows in ("layers", "ornaments"):
+        names = [one.name for one in getattr(made, rows)]
+        kept[rows] = [at for at, one in enumerate(getattr(card, rows)) if one.name in names]
+    return attempted(followed(bench, kept), lambda: made, f"Done: {remedy.text}")
 
 
 def turned(bench: Workbench, angle: int) -> Workbench:

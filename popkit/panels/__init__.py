@@ -8,10 +8,11 @@ Each name is loaded when it is first used; where a package is missing, that says
 from importlib import import_module
 
 _HOME = {
-    "charts": "Chart opening_chart",
+    "charts": "Chart finished_chart opening_chart thickness_chart tipping_chart",
     "classplan": "ClassPanel ClassSizes",
     "conversion": "ConversionPanel Shifts",
     "demo": "DemoPanel",
+    "finishing": "FinishingPanel",
     "gallery": "Gallery front_door",
     "handout": "HandoutPanel",
     "lesson": "LessonPanel",

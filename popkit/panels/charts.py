@@ -11,7 +11,7 @@ from io import BytesIO
 
 from popkit.card import Card
 
-__all__ = ["Chart", "opening_chart"]
+__all__ = ["Chart", "finished_chart", "opening_chart", "thickness_chart", "tipping_chart"]
 
 
 class Chart:
@@ -52,4 +52,31 @@ def opening_chart(card: Card) -> Chart:
         f"{charts.describe_edge_heights(card)}\n\n{charts.describe_reach(card)}",
         (lambda ax: charts.draw_edge_heights(ax, card), lambda ax: charts.draw_reach(ax, card)),
         (11, 4.2),
+    )
+
+
+def tipping_chart(card: Card) -> Chart:
+    """How far it may lean before it turns over, at every opening."""
+    from popkit.drawing import charts
+
+    return Chart(charts.describe_tipping(card), (lambda ax: charts.draw_tipping(ax, card),), (7, 4.2))
+
+
+def thickness_chart(card: Card) -> Chart:
+    """The stack of the closed card, from the fold to its free edge."""
+    from popkit.drawing import charts
+
+    return Chart(
+        charts.describe_thickness(card), (lambda ax: charts.draw_thickness(ax, card),), (7, 4.2)
+    )
+
+
+def finished_chart(card: Card) -> Chart:
+    """How it stands and how thick it closes, side by side."""
+    from popkit.drawing import charts
+
+    return Chart(
+        f"{charts.describe_tipping(card)}\n\n{charts.describe_thickness(card)}",
+        (lambda ax: charts.draw_tipping(ax, card), lambda ax: charts.draw_thickness(ax, card)),
+        (11, 4.6),
     )

@@ -133,32 +133,32 @@ class DemoPanel(widgets.VBox):
         )
         self.unit.add_class("popkit-unit")
         self.unit.observe(
-            self._on(lambda new: self._do(bench_of.switched_ruler, RULERS[new][-2])), "value"
+            self._on(lambda new: self.do(bench_of.switched_ruler, RULERS[new][-2])), "value"
         )
         self.ruler = choice("Finest mark", "ruler", [show_exact(bench.ruler.step)])
-        self.ruler.observe(self._on(lambda new: self._do(bench_of.switched_ruler, new)), "value")
+        self.ruler.observe(self._on(lambda new: self.do(bench_of.switched_ruler, new)), "value")
 
         self.front = choice("Front", "front", FRONTS, bench.card.front.form)
-        self.front.observe(self._on(lambda new: self._do(bench_of.switched_front, new)), "value")
+        self.front.observe(self._on(lambda new: self.do(bench_of.switched_front, new)), "value")
         self.tier_form = choice("Tiers are", "tier-form", TIER_FORMS)
         self.tier_form.observe(self._on(self._switch_tiers), "value")
-        self.more = button("Add a tier in front", "add-tier", lambda: self._do(bench_of.added_tier))
+        self.more = button("Add a tier in front", "add-tier", lambda: self.do(bench_of.added_tier))
         self.notice = words("popkit-notice")
 
         self.stage = Stage(("side", "oblique"))
-        self.stage.observe(self._on(lambda new: self._do(bench_of.turned, new)), "angle")
+        self.stage.observe(self._on(lambda new: self.do(bench_of.turned, new)), "angle")
         self.stage.observe(self._on(self._project), "large")
         self.peel = choice("Show", "peel", [("the whole card", 1)], 1)
-        self.peel.observe(self._on(lambda new: self._do(bench_of.peeled, tiers=new)), "value")
+        self.peel.observe(self._on(lambda new: self.do(bench_of.peeled, tiers=new)), "value")
         self.mats = tick("Mats and strips", "mats", True)
-        self.mats.observe(self._on(lambda new: self._do(bench_of.peeled, layers=new)), "value")
+        self.mats.observe(self._on(lambda new: self.do(bench_of.peeled, layers=new)), "value")
         self.ornaments = tick("Ornaments", "ornaments", True)
-        self.ornaments.observe(self._on(lambda new: self._do(bench_of.peeled, ornaments=new)), "value")
+        self.ornaments.observe(self._on(lambda new: self.do(bench_of.peeled, ornaments=new)), "value")
 
         self.slipping = tick("What if a foot is glued off its mark?", "slipping")
-        self.slipping.observe(self._on(lambda new: self._do(bench_of.what_if, slipping=new)), "value")
+        self.slipping.observe(self._on(lambda new: self.do(bench_of.what_if, slipping=new)), "value")
         self.slip_tier = choice("Foot of", "slip-tier", [("tier 1", 1)], 1)
-        self.slip_tier.observe(self._on(lambda new: self._do(bench_of.what_if, tier=new)), "value")
+        self.slip_tier.observe(self._on(lambda new: self.do(bench_of.what_if, tier=new)), "value")
         self.slip = SizeRow(
             SLIP, "Too far out by", "slip", self._typed, self._slid, "How much too far out the foot is"
         )
@@ -235,19 +235,20 @@ class DemoPanel(widgets.VBox):
 
     # What inputs do ---------------------------------------------------------------
 
-    def _do(self, edit: Callable, *what: object, **how: object) -> None:
+    def do(self, edit: Callable, *what: object, **how: object) -> None:
+        """Put what a function makes of the workbench in its place, and show it."""
         self.bench = edit(self.bench, *what, **how)
         self._update()
 
     def _typed(self, path: tuple, text: str) -> None:
-        self._do(bench_of.edited, path, text)
+        self.do(bench_of.edited, path, text)
 
     def _slid(self, path: tuple, marks: int) -> None:
-        self._do(bench_of.slid, path, marks)
+        self.do(bench_of.slid, path, marks)
 
     def _switch_tiers(self, form: str) -> None:
         if form != _MIXED:
-            self._do(bench_of.switched_tiers, form)
+            self.do(bench_of.switched_tiers, form)
 
     def _open(self, name: str) -> None:
         if not name:
@@ -385,7 +386,7 @@ class DemoPanel(widgets.VBox):
             remove = button(
                 f"Remove tier {number}",
                 f"remove-tier-{number}",
-                lambda number=number: self._do(bench_of.removed_tier, number),
+                lambda number=number: self.do(bench_of.removed_tier, number),
             )
             groups.append(group(f"Tier {number}", [*parts, remove], f"tier-{number}-group"))
         return tuple(groups)
@@ -484,7 +485,7 @@ class DemoPanel(widgets.VBox):
 
     def _mend(self, place: int) -> None:
         """Apply a remedy, and keep the keyboard where the next one is, or at what comes after."""
-        self._do(bench_of.mended, self._found_now[place])
+        self.do(bench_of.mended, self._found_now[place])
         left = len(self._found_now)
         (self._finding_rows[min(place, left - 1)][1] if left else self.slipping).focus()
 

@@ -40,6 +40,7 @@ LINE = (
     "regridding",
     "wording",
     "posting",
+    "sending",
     "recipe",
     "roster",
     "classplan",

@@ -1,0 +1,492 @@
+"""Finishing on the workbench: mats, strips, ornaments, whether it stands, and how it is sent.
+
+Each edit is one function from a `Workbench` to the next; what cannot be read comes back as
+{box: reason}. What a card's finishing comes to is said in words here, and drawn elsewhere.
+
+Imports: lengths, papers, services, card, areas, pieces, thickness, finishing, standing, checks,
+ornaments, posting, sending, recipe, workbench.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from popkit.areas import areas, placed_layers, placed_ornaments
+from popkit.card import Card, CardError, Layer, Ornament, place_names
+from popkit.checks import Finding
+from popkit.finishing import LAYER_RULES, ORNAMENT_RULES
+from popkit.lengths import Length, LengthError, from_mm, mm, parse_length, show_exact, show_length
+from popkit.ornaments import OrnamentFit, ornament_places, places_for
+from popkit.papers import STOCKS, Envelope
+from popkit.posting import (
+    BoxEnvelope,
+    box_envelope,
+    check_post,
+    envelopes_for,
+    packet,
+    takes,
+)
+from popkit.recipe import RecipeError
+from popkit.sending import BOX, fitting, read_sending
+from popkit.services import CHECK_CURRENT, SERVICES, Posted, as_service, classed
+from popkit.standing import SPRING_BACK, STANDING_RULES, Help, standing
+from popkit.thickness import thickness
+from popkit.workbench import Workbench, attempted, followed, turned
+
+__all__ = [
+    "PLACE_WORDS",
+    "Row",
+    "Sent",
+    "added_layer",
+    "added_ornament",
+    "boxed",
+    "envelope_choices",
+    "finishing_findings",
+    "grounds",
+    "helped",
+    "helps",
+    "moved",
+    "post_findings",
+    "removed",
+    "restocked",
+    "rows",
+    "sent",
+    "sent_by",
+    "sent_in",
+    "services_of",
+    "standing_places",
+    "stands_words",
+    "stock_choices",
+    "thickness_words",
+    "where_it_goes",
+]
+
+PLACE_WORDS = {
+    "back": "the back, above tier 1",
+    "front": "the front, inside",
+    "outside front": "the front, outside",
+    "message": "the back, outside (message)",
+}
+"""What a tutor calls a place, where the recipe's own word says less."""
+
+
+# What is there --------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One mat, strip or ornament as a tutor reads it.
+
+    name   in the cut list
+    on     what it lies or stands on
+    size   to cut
+    place  what shows of what it lies on, or how high it rises and how high it may
+    """
+
+    name: str
+    on: str
+    size: str
+    place: str
+
+    def __str__(self) -> str:
+        return f"{self.name}, on {self.on}: {self.size}; {self.place}"
+
+
+def _words(on: str) -> str:
+    """ "band 2" as "what shows of tier 2"."""
+    if on.startswith("band ") and on[5:].isdigit():
+        return f"what shows of tier {on[5:]}"
+    return PLACE_WORDS.get(on, on)
+
+
+def rows(bench: Workbench, kind: str) -> tuple[Row, ...]:
+    """The card's finishing, a line each. kind: "layers" or "ornaments"."""
+    return (_layer_rows if kind == "layers" else _ornament_rows)(bench)
+
+
+def _size(bench: Workbench, *sides: Length) -> str:
+    return " × ".join(bench.readings(side) for side in sides)
+
+
+def _layer_rows(bench: Workbench) -> tuple[Row, ...]:
+    found = []
+    grounds_by = {one.name: one for one in (*areas(bench.card), *placed_layers(bench.card))}
+    for spot in placed_layers(bench.card):
+        ground = grounds_by.get(spot.source.on)
+        if not spot.is_there:
+            size, place = "nothing is left of it", "its reveals take it all"
+        else:
+            size = _size(bench, spot.width, spot.length)
+            gaps = (
+                ()
+                if ground is None
+                else (spot.left_mm - ground.left_mm, spot.start_mm - ground.start_mm)
+            )
+            shown = dict.fromkeys(bench.readings(bench.card.length(gap)) for gap in gaps)
+            place = f"{' and '.join(shown)} to see" if shown else "lies on nothing"
+        found.append(Row(name=spot.name, on=_words(spot.source.on), size=size, place=place))
+    return tuple(found)
+
+
+def _ornament_rows(bench: Workbench) -> tuple[Row, ...]:
+    most = {place.on: place.tallest for place in ornament_places(bench.card)}
+    found = []
+    for spot in placed_ornaments(bench.card):
+        thing = spot.source
+        rise, room = bench.card.length(thing.rise_mm), most[thing.on]
+        pad = f", on a {bench.readings(thing.pad)} pad" if thing.pad is not None else ""
+        found.append(
+            Row(
+                name=thing.name,
+                on=_words(thing.on) if thing.on != "back" else "the back",
+                size=f"{_size(bench, thing.width, thing.height)}{pad}",
+                place=f"rises {bench.readings(rise)} of {bench.readings(room)}"
+                if mm(room) > 0
+                else f"rises {bench.readings(rise)}, and nothing may stand here",
+            )
+        )
+    return tuple(found)
+
+
+def finishing_findings(bench: Workbench) -> tuple[Finding, ...]:
+    """Those of the card's findings that are about its finishing or whether it stands."""
+    about = {*LAYER_RULES, *ORNAMENT_RULES, *STANDING_RULES}
+    return tuple(finding for finding in bench.findings if finding.rule in about)
+
+
+# Choices --------------------------------------------------------------------------
+
+
+def grounds(bench: Workbench) -> tuple[tuple[str, str], ...]:
+    """(what it is called, its name) of all that a mat can lie on: areas of the card, other mats."""
+    own = [area.name for area in areas(bench.card)]
+    known = [name for name in place_names(len(bench.card.tiers)) if name in own]
+    mats = [(f"on “{layer.name}”", layer.name) for layer in bench.card.layers]
+    return (*((_words(name), name) for name in known), *mats)
+
+
+def standing_places(bench: Workbench) -> tuple[tuple[str, str], ...]:
+    """(what it is called, its name) of all that an ornament can stand on."""
+    names = place_names(len(bench.card.tiers), standing=True)
+    return tuple(("the back" if name == "back" else name, name) for name in names)
+
+
+def stock_choices(bench: Workbench, kind: str, place: int) -> tuple[tuple[str, str], ...]:
+    """(what it is called, its name) of what a mat or an ornament can be cut from."""
+    own = "the card's own" if kind == "layers" else "the tiers' own"
+    names = [stock.name for stock in STOCKS.values() if stock.kind != "plastic"]
+    given = getattr(bench.card, kind)[place].stock
+    if given is not None and given.name not in names:
+        names.insert(0, given.name)
+    return ((own, ""), *((name, name) for name in names))
+
+
+# Edits ----------------------------------------------------------------------------
+
+
+def _read(bench: Workbench, texts: dict[str, str], needed: tuple[str, ...] = ()) -> tuple[dict, dict]:
+    """(lengths, reasons) of what was typed in the boxes of a form; an empty box says nothing."""
+    read, why = {}, {}
+    for name, text in texts.items():
+        if not text.strip():
+            if name in needed:
+                why[name] = "Write a length, as in 2 1/2 in or 60 mm."
+            continue
+        offset = name in ("reveal", "up", "along", "across", "pad")
+        try:
+            value = parse_length(text, bench.ruler.unit, offset=offset)
+            if mm(value) < 0:
+                raise LengthError(text, "is less than nothing", "Write 0 or more")
+        except LengthError as fault:
+            why[name] = str(fault)
+            continue
+        if not (name == "pad" and mm(value) == 0):
+            read[name] = value
+    return read, why
+
+
+def _added(
+    bench: Workbench, kind: str, made: type, values: dict, first: str
+) -> Workbench | dict[str, str]:
+    """The state with one more layer or ornament, or {first: reason}."""
+    card = bench.card
+    try:
+        thing = made(**values)
+        grown = replace(card, **{kind: (*getattr(card, kind), thing)})
+    except CardError as fault:
+        return {first: str(fault)}
+    name = getattr(grown, kind)[-1].name
+    return attempted(bench, lambda: grown, f"Added: {name}.")
+
+
+def added_layer(
+    bench: Workbench,
+    on: str,
+    *,
+    reveal: str = "",
+    width: str = "",
+    length: str = "",
+    name: str = "",
+) -> Workbench | dict[str, str]:
+    """One more mat, or a strip with a size of its own; or {box: reason}.
+
+    on      as `Layer.on`
+    reveal, width, length  as typed, a bare number in the ruler's unit; empty: as `Layer` says
+    """
+    read, why = _read(bench, {"reveal": reveal, "width": width, "length": length})
+    if why:
+        return why
+    return _added(bench, "layers", Layer, {"on": on, "name": name, **read}, "name")
+
+
+def added_ornament(
+    bench: Workbench,
+    on: str,
+    *,
+    height: str,
+    width: str,
+    up: str = "",
+    pad: str = "",
+    name: str = "",
+) -> Workbench | dict[str, str]:
+    """One more ornament, or {box: reason}; the rest as `added_layer`."""
+    texts = {"height": height, "width": width, "up": up, "pad": pad}
+    read, why = _read(bench, texts, needed=("height", "width"))
+    if why:
+        return why
+    return _added(bench, "ornaments", Ornament, {"on": on, "name": name, **read}, "name")
+
+
+def removed(bench: Workbench, kind: str, place: int) -> Workbench:
+    """Without one layer or ornament, from 0, and without every layer that lies on it."""
+    things = getattr(bench.card, kind)
+    gone = {things[place].name}
+    for thing in things:  # whatever a layer lies on is listed before it
+        if kind == "layers" and thing.on in gone:
+            gone.add(thing.name)
+    kept = [at for at, thing in enumerate(things) if thing.name not in gone]
+    named = ", ".join(thing.name for thing in things if thing.name in gone)
+    left = tuple(things[at] for at in kept)
+    return attempted(
+        followed(bench, {kind: kept}),
+        lambda: replace(bench.card, **{kind: left}),
+        f"Taken off: {named}.",
+    )
+
+
+def _changed(bench: Workbench, kind: str, place: int, **fields: object) -> Workbench:
+    def change() -> Card:
+        things = list(getattr(bench.card, kind))
+        things[place] = replace(things[place], **fields)
+        return replace(bench.card, **{kind: tuple(things)})
+
+    return attempted(bench, change)
+
+
+def moved(bench: Workbench, place: int, on: str) -> Workbench:
+    """An ornament, from 0, on another place; a name that only said where it stands follows."""
+    thing = bench.card.ornaments[place]
+    if thing.on == on:
+        return bench
+    named = thing.name if not thing.name.startswith(thing.usual_name) else ""
+    return _changed(bench, "ornaments", place, on=on, along=None, name=named)
+
+
+def restocked(bench: Workbench, kind: str, place: int, stock: str) -> Workbench:
+    """A layer or ornament, from 0, cut from another stock; "" for the card's own."""
+    return _changed(bench, kind, place, stock=stock or None)
+
+
+# Where can it go ------------------------------------------------------------------
+
+
+def where_it_goes(bench: Workbench, height: str) -> tuple[OrnamentFit, ...] | str:
+    """For an ornament so tall each place with what would have to change, or why there is no answer."""
+    read, why = _read(bench, {"height": height}, needed=("height",))
+    return why["height"] if why else places_for(bench.card, read["height"], grid=bench.ruler)
+
+
+# Does it stand --------------------------------------------------------------------
+
+
+def stands_words(bench: Workbench) -> str:
+    """Whether the card stands at a right angle, in a sentence, and what the sum leaves out."""
+    found = standing(bench.card, 90, helps=False)
+    back, forward = (math.floor(tip + 1e-9) for tip in (found.tips_back, found.tips_forward))
+    if found.tips_back <= 0:
+        told = "it falls over backwards"
+    elif found.tips_forward <= 0:
+        told = "it falls over forwards"
+    else:
+        how = "stands firmly" if found.is_steady else "stands, but a knock turns it over"
+        told = f"it {how}: it comes back from a lean of {back}° backwards and {forward}° forwards"
+    return f"On show, at 90°, {told}. It weighs {found.grams:.0f} g.\n{SPRING_BACK}"
+
+
+def helps(bench: Workbench) -> tuple[Help, ...]:
+    """What would make it steadier at a right angle, the most useful first."""
+    return standing(bench.card, 90).helps
+
+
+def helped(bench: Workbench, help_: Help) -> Workbench:
+    """With one of these done: on the card, or to the opening it is shown at."""
+    if help_.card is None:
+        return replace(turned(bench, round(help_.angle)), notice=f"Opened to {help_.angle:.0f}°.")
+    return attempted(bench, lambda: help_.card, f"Done: {help_}")
+
+
+def thickness_words(bench: Workbench) -> str:
+    """How thick the closed card is and where, and whether its fold wants two scores."""
+    profile = thickness(bench.card)
+    start, stop = (
+        bench.readings(from_mm(at, bench.card.unit))
+        for at in (profile.thickest.start_mm, profile.thickest.stop_mm)
+    )
+    thick = show_length(from_mm(profile.greatest_mm), "0.1 mm")
+    return (
+        f"Closed flat it is {thick} at its thickest, {start} to {stop} from the fold. {profile.advice}"
+    )
+
+
+# How it is sent -------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sent:
+    """How a card is sent.
+
+    wrap      the `Envelope` or `BoxEnvelope` chosen, or the smallest envelope; None if what the
+              recipe says is neither
+    envelope  in a sentence
+    post      a line for each service that is asked for
+    """
+
+    wrap: Envelope | BoxEnvelope | None
+    envelope: str
+    post: tuple[str, ...]
+
+
+def _called(envelope: Envelope) -> str:
+    """Its name and its sizes; one that is named by its sizes, once."""
+    sizes = f"{show_exact(envelope.short)} × {show_exact(envelope.long)}"
+    return sizes if envelope.name == sizes else f"{envelope.name}, {sizes}"
+
+
+def envelope_choices(bench: Workbench) -> tuple[tuple[str, str], ...]:
+    """(what it is called, what a recipe says for it): what takes the card, and what is chosen."""
+    fits = [fit.envelope for fit in envelopes_for(bench.card)]
+    plain = [one for one in fits if not one.padded][:6]
+    padded = [one for one in fits if one.padded][:3]
+    known = [(_called(one), one.name) for one in (*plain, *padded)]
+    chosen = bench.recipe.envelope
+    if chosen and chosen.casefold() not in {BOX, *(name.casefold() for _, name in known)}:
+        known.insert(0, (chosen, chosen))
+    names = {name.casefold(): name for _, name in known} | {BOX: BOX}
+    now = names.get(chosen.casefold(), "")
+    first = ("the smallest that takes it", "")
+    found = [first, *known, ("a box of our own", BOX)]
+    return tuple((label, chosen if name and name == now else name) for label, name in found)
+
+
+def sent_in(bench: Workbench, envelope: str) -> Workbench:
+    """The recipe with what its card is sent in; "" for the smallest that takes it."""
+    try:
+        return replace(bench, recipe=replace(bench.recipe, envelope=envelope), notice="")
+    except RecipeError as error:
+        return replace(bench, notice=" ".join(f"{one.what} {one.remedy}" for one in error.faults))
+
+
+def services_of(bench: Workbench) -> tuple[tuple[str, bool], ...]:
+    """(service, whether the recipe asks for it)."""
+    asked = _asked(bench)
+    return tuple((name, name in asked) for name in SERVICES)
+
+
+def _asked(bench: Workbench) -> dict[str, str]:
+    """{service: the recipe's line that asks for it}."""
+    found = {}
+    for line in bench.recipe.post:
+        try:
+            found.setdefault(as_service(line).name, line)
+        except LengthError:
+            continue
+    return found
+
+
+def sent_by(bench: Workbench, service: str, asked: bool) -> Workbench:
+    """The recipe with one postal service more or fewer; lines that name none of ours stay."""
+    had = _asked(bench)
+    if asked == (service in had):
+        return bench
+    lines = bench.recipe.post
+    lines = (*lines, service) if asked else tuple(one for one in lines if one != had[service])
+    return replace(bench, recipe=replace(bench.recipe, post=lines), notice="")
+
+
+def boxed(bench: Workbench, depth: str = "") -> BoxEnvelope | str:
+    """A box for the card, or why there can be none so deep.
+
+    depth  inside, as typed; empty for what the card needs
+    """
+    read, why = _read(bench, {"depth": depth})
+    if why:
+        return why["depth"]
+    try:
+        return box_envelope(bench.card, read.get("depth"), grid=bench.ruler)
+    except CardError as fault:
+        return str(fault)
+
+
+def _wrap(bench: Workbench, depth: str = "") -> Envelope | BoxEnvelope | None:
+    asked = bench.recipe.envelope
+    if asked.strip().casefold() == BOX:
+        made = boxed(bench, depth)
+        return boxed(bench) if isinstance(made, str) else made
+    if asked:
+        return read_sending(bench.card, asked)
+    return fitting(bench.card, bench.card.unit) or boxed(bench)
+
+
+def sent(bench: Workbench, depth: str = "") -> Sent:
+    """The envelope or box chosen, and what each service asked for makes of it.
+
+    depth  of a box, as typed
+    A recipe that asks for no service is told of all.
+    """
+    wrap = _wrap(bench, depth)
+    if wrap is None:
+        words = (
+            f"“{bench.recipe.envelope}” is printed as it is; write a name from the list or two sizes, "
+            "as in 6 x 9 in, to have it checked."
+        )
+        return Sent(wrap=None, envelope=words, post=())
+    if isinstance(wrap, BoxEnvelope):
+        told = wrap.text
+        if not bench.recipe.envelope:
+            told = f"No envelope we know takes this card. {told}"
+    elif takes(wrap, bench.card):
+        told = f"It goes in {_called(wrap)}{' inside, padded' if wrap.padded else ''}."
+        thick = from_mm(thickness(bench.card).greatest_mm)
+        told += f" The card's {show_length(thick, '0.1 mm')} are needed each way besides its size."
+    else:
+        better = fitting(bench.card, bench.card.unit)
+        use = f"Take {_called(better)}." if better else "Take a box of our own."
+        told = f"It does not go easily in {_called(wrap)}. {use}"
+    asked = [name for name, on in services_of(bench) if on] or list(SERVICES)
+    lines = tuple(_nearest(posted).text for posted in classed(packet(bench.card, wrap), asked))
+    return Sent(wrap=wrap, envelope=told, post=(*lines, CHECK_CURRENT))
+
+
+def _nearest(posted: Posted) -> Posted:
+    """With the reasons against the next smaller class only: a line must not grow to a paragraph."""
+    return posted if posted.name is None else replace(posted, why_not=posted.why_not[-1:])
+
+
+def post_findings(bench: Workbench) -> tuple[Finding, ...]:
+    """What would make it smaller post, for the services asked for; each look takes its time."""
+    wrap = _wrap(bench)
+    asked = [name for name, on in services_of(bench) if on] or None
+    if wrap is None:
+        return ()
+    return check_post(bench.card, wrap, services=asked)
