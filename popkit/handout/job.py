@@ -44,6 +44,8 @@ class Job:
     families     of fonts that the texts need
     correction   of the printer, for what is drawn at its true size, or None
     language     that the page is printed in; that of `rulers` too
+    envelope     what it is sent in, as the tutor calls it, or ""
+    post         services it is sent by, each one line
     """
 
     card: Card
@@ -58,6 +60,8 @@ class Job:
     families: tuple[str, ...]
     correction: PrinterCorrection | None = None
     language: Language = BRITISH
+    envelope: str = ""
+    post: tuple[str, ...] = ()
 
 
 def job(
@@ -113,6 +117,9 @@ def job(
     series = plain_text(recipe.series) if isinstance(recipe, Recipe) else ""
     remarks = tuple(map(plain_text, recipe.steps)) if isinstance(recipe, Recipe) else ()
     typed = tuple(one.name for one in (*card.layers, *card.ornaments))
+    envelope, post = "", ()
+    if isinstance(recipe, Recipe):
+        envelope, post = plain_text(recipe.envelope), tuple(map(plain_text, recipe.post))
     return Job(
         card=card,
         rulers=used,
@@ -123,9 +130,11 @@ def job(
         remarks=remarks,
         paper=paper,
         large_print=large_print,
-        families=families_for((title, series, name, *remarks, *typed)),
+        families=families_for((title, series, name, envelope, *post, *remarks, *typed)),
         correction=correction,
         language=language,
+        envelope=envelope,
+        post=post,
     )
 
 
@@ -173,11 +182,20 @@ def _on_ruler(
     except RegridError as error:
         raise HandoutError(f"This card cannot be made on a ruler of {grid}. {error}") from None
     used = rulers(restated.card, grid, language=language)
+    worst = used.show(restated.worst)
+    if restated.finishing:
+        shift = language.say(
+            "No cut or score of back, front and tiers moved by more than {worst}; mats and ornaments "
+            "follow them.",
+            worst=worst,
+        )
+    else:
+        shift = language.say("No cut or score moved by more than {worst}.", worst=worst)
     moved = (
         language.say(
             "This card was restated on a ruler of {grid}, so that its tiers still work.",
             grid=language.show_exact(grid.step),
         ),
-        language.say("No cut or score moved by more than {worst}.", worst=used.show(restated.worst)),
+        shift,
     )
     return restated.card, used, " ".join(moved)

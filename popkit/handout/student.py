@@ -3,7 +3,8 @@
 It holds no sizes of its own: cut list and charts come from the pieces, steps and cautions from
 `assembly`, pictures from `drawing`. The template holds no words: all are made here.
 
-Imports: lengths, language, papers, card, areas, pieces, folding, assembly, drawing, job, pictures.
+Imports: lengths, language, papers, card, areas, pieces, folding, assembly, sending, drawing, job,
+pictures.
 Sources: 14 pt and 18 pt, left aligned, no italics or capitals for running text, x-height of 2 mm or
 more: RNIB Clear Print.
 """
@@ -35,9 +36,10 @@ from popkit.handout.job import MARGIN, PAPERS, Job
 from popkit.handout.pictures import Picture, finished, half_made, plans, side
 from popkit.handout.typesetting import plain_text
 from popkit.language import Language, message
-from popkit.lengths import Length, mm
+from popkit.lengths import Length, mm, unit_of
 from popkit.papers import SHEETS
 from popkit.pieces import Piece, cut_list
+from popkit.sending import sending_lines
 
 __all__ = ["student", "typeset_numbers"]
 
@@ -58,6 +60,7 @@ _WORDS = {
     "check": message("Check the printer"),
     "room": message("Room for ornaments"),
     "mats": message("Mats and strips"),
+    "send": message("Send it"),
     "notes": message("Notes"),
     "page": message("Page {here} of {all}"),
 }
@@ -113,6 +116,7 @@ def _for_anyone(job: Job) -> dict:
             for step in assembly_steps(card, rulers.first, pieces=pieces, language=language)
         ],
         "room": _room_for_ornaments(card, rulers),
+        "send": _sending(job),
         "remarks": job.remarks,
         "cautions": [{"topic": one.topic, "text": one.text} for one in told],
         "sources": _sources(told, language),
@@ -198,12 +202,31 @@ def _mats(card: Card, rulers: Rulers) -> dict:
         "rows": [
             [
                 plain_text(language.name(one.name)),
-                plain_text(language.name(one.source.on)),
+                _lies_on(one, language),
                 _sides(card, one, rulers),
             ]
             for one in placed_layers(card)
         ],
     }
+
+
+def _lies_on(placed: Placed, language: Language) -> str:
+    """The name of what a layer lies on, as anyone knows it who has not read a recipe."""
+    if placed.source.on == "message":
+        return language.say("outside of the back, for the message")
+    return plain_text(language.name(placed.source.on))
+
+
+def _sending(job: Job) -> list[str]:
+    """Which envelope, of the tables that go with the paper printed on, and how it is posted."""
+    lines = sending_lines(
+        job.card,
+        job.envelope,
+        job.post,
+        unit=unit_of(SHEETS[job.paper].width),
+        language=job.language,
+    )
+    return [typeset_numbers(plain_text(line)) for line in lines]
 
 
 def _sides(card: Card, placed: Placed, rulers: Rulers) -> str:
