@@ -25,7 +25,7 @@ from popkit.recipe import Recipe
 from popkit.roster import Roster, Student
 from popkit.sections import is_whole
 
-__all__ = ["Joint", "Kit", "joints", "kits_of", "pads_of", "with_sundries"]
+__all__ = ["Joint", "Kit", "Maker", "joints", "kits_of", "makers", "pads_of", "with_sundries"]
 
 MOST = 100_000  # kits of a kind
 
@@ -245,9 +245,32 @@ def kits_of(who: Roster | Iterable[tuple[Recipe | Kit, int]], recipes: object = 
     return tuple(kits)
 
 
-def _from_roster(roster: Roster, named: dict[str, Recipe], faults: list[str]) -> list[Kit | None]:
-    groups: dict[tuple[str, str], list[Student]] = {}
-    known: dict[str, Recipe] = {}
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Maker:
+    """A student and what they make.
+
+    unit  "in" or "mm" where their ruler is not the one of the recipe's card, or ""
+    """
+
+    student: Student
+    recipe: Recipe
+    unit: str
+
+
+def makers(roster: Roster, recipes: object) -> tuple[Maker, ...]:
+    """Everybody on the roster with their recipe, as `kits_of` finds it.
+
+    Raises: PlanError with every card that is no recipe.
+    """
+    faults: list[str] = []
+    found = _makers(roster, _titled(recipes, faults), faults)
+    if faults:
+        raise PlanError(*faults)
+    return found
+
+
+def _makers(roster: Roster, named: dict[str, Recipe], faults: list[str]) -> tuple[Maker, ...]:
+    found: list[Maker] = []
     unknown: dict[str, list[str]] = {}
     every = list({recipe.title: recipe for recipe in named.values()}.values())
     for student in roster:
@@ -258,16 +281,22 @@ def _from_roster(roster: Roster, named: dict[str, Recipe], faults: list[str]) ->
             unknown.setdefault(student.card, []).append(student.label)
             continue
         unit = "" if student.unit == _system(recipe.card) else student.unit
-        known[recipe.title] = recipe
-        groups.setdefault((recipe.title, unit), []).append(student)
+        found.append(Maker(student=student, recipe=recipe, unit=unit))
     titles = ", ".join(quoted(recipe.title) for recipe in every) or "none yet"
     for card, labels in unknown.items():
         those = ", ".join(labels[:3]) + (f" and {len(labels) - 3} more" if len(labels) > 3 else "")
         what = f"{quoted(card)} is no recipe of this class" if card else "No card is named"
         faults.append(f"{what} ({those}); write one of these: {titles}.")
+    return tuple(found)
+
+
+def _from_roster(roster: Roster, named: dict[str, Recipe], faults: list[str]) -> list[Kit | None]:
+    groups: dict[tuple[str, str], list[Maker]] = {}
+    for maker in _makers(roster, named, faults):
+        groups.setdefault((maker.recipe.title, maker.unit), []).append(maker)
     return [
-        _kit(known[title], unit, len(students), tuple(students), faults)
-        for (title, unit), students in groups.items()
+        _kit(those[0].recipe, unit, len(those), tuple(one.student for one in those), faults)
+        for (_, unit), those in groups.items()
     ]
 
 

@@ -2,7 +2,7 @@
 
 A new edition is one more row here, one module beside `student`, one template beside its own.
 
-Imports: job, student, template, scores.
+Imports: job, student, template, scores, worksheet, tutor.
 """
 
 from __future__ import annotations
@@ -14,6 +14,8 @@ from popkit.handout.job import Job
 from popkit.handout.scores import scores
 from popkit.handout.student import student
 from popkit.handout.template import template
+from popkit.handout.tutor import tutor
+from popkit.handout.worksheet import answers, worksheet
 
 __all__ = ["EDITIONS", "Edition"]
 
@@ -27,6 +29,9 @@ class Edition:
     template  file in this folder
     contents  from a job to the data of the template
     true_size whether it has drawings to cut along or to lay work on, which a printer correction suits
+    seeds     how many worksheets it is about at most: 0, 1 or None for any number
+    unseeded  the seed of it where none is given, or None
+    tutors    whether it has the hours and the plan of a class
     """
 
     name: str
@@ -34,6 +39,9 @@ class Edition:
     template: str
     contents: Callable[[Job], dict]
     true_size: bool = False
+    seeds: int | None = 0
+    unseeded: int | None = None
+    tutors: bool = False
 
 
 EDITIONS: dict[str, Edition] = {
@@ -44,6 +52,30 @@ EDITIONS: dict[str, Edition] = {
             what="what to cut, where to score, how to put it together",
             template="student.typ",
             contents=student,
+        ),
+        Edition(
+            name="tutor",
+            what="what to prepare, hours, slips and how to see them, answers, the plan of the class",
+            template="tutor.typ",
+            contents=tutor,
+            seeds=None,
+            tutors=True,
+        ),
+        Edition(
+            name="worksheet",
+            what="sums to do, other numbers on every sheet",
+            template="worksheet.typ",
+            contents=worksheet,
+            seeds=1,
+            unseeded=1,
+        ),
+        Edition(
+            name="answers",
+            what="the answers to worksheets",
+            template="answers.typ",
+            contents=answers,
+            seeds=None,
+            unseeded=1,
         ),
         Edition(
             name="template",

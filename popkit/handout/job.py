@@ -1,15 +1,17 @@
 """What is asked of a handout: one card, one reader, one paper, checked once for every edition.
 
-Imports: lengths, language, papers, card, pieces, assembly, recipe, files, typesetting; regridding
-when a card has to be restated on another ruler.
+Imports: lengths, language, papers, card, pieces, assembly, recipe, classplan, files, typesetting;
+regridding when a card has to be restated on another ruler.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from popkit.assembly import Rulers, rulers, with_article
 from popkit.card import Card, CardError, CutStep
+from popkit.classplan.classes import ClassPlan
 from popkit.handout.files import HandoutError
 from popkit.handout.printer import PrinterCorrection
 from popkit.handout.typesetting import families_for, plain_text
@@ -44,6 +46,10 @@ class Job:
     families     of fonts that the texts need
     correction   of the printer, for what is drawn at its true size, or None
     language     that the page is printed in; that of `rulers` too
+    seeds        of the worksheet, or of those that answers are wanted to
+    minutes      for all steps together, or for each, or None
+    notes        of the recipe, for the tutor's eye, each one line
+    plan         of the class, for the tutor's edition, or None
     envelope     what it is sent in, as the tutor calls it, or ""
     post         services it is sent by, each one line
     """
@@ -60,6 +66,10 @@ class Job:
     families: tuple[str, ...]
     correction: PrinterCorrection | None = None
     language: Language = BRITISH
+    seeds: tuple[int, ...] = ()
+    minutes: int | tuple[int, ...] | None = None
+    notes: tuple[str, ...] = ()
+    plan: ClassPlan | None = None
     envelope: str = ""
     post: tuple[str, ...] = ()
 
@@ -73,11 +83,17 @@ def job(
     name: str | None = None,
     correction: PrinterCorrection | None = None,
     language: Language | str = BRITISH,
+    seed: int | Sequence[int] | None = None,
+    minutes: int | Sequence[int] | None = None,
+    plan: ClassPlan | None = None,
     faults: tuple[str, ...] = (),
 ) -> Job:
     """Everything asked, checked together.
 
     language  what it is printed in, one of `popkit.language.LANGUAGES`
+    seed      of a worksheet, or several that answers are wanted to: whole numbers, 0 or more
+    minutes   for all steps, or one for each; unless given, those of the recipe
+    plan      of the class, for the tutor's edition
     faults    what was found wrong before, to be reported with the rest
     Raises: HandoutError with every fault.
     """
@@ -104,6 +120,14 @@ def job(
         language = as_language(language)
     except LanguageError as fault:
         found.append(str(fault))
+    seeds = _seeds(seed, found)
+    minutes = _minutes(minutes, found)
+    if plan is not None and not isinstance(plan, ClassPlan):
+        found.append("The plan is no plan of a class. Give what plan_class returns, or leave it out.")
+    elif plan is not None and isinstance(language, Language) and not language.code.startswith("en"):
+        found.append(
+            "The plan of a class is written in English only. Leave it out, or print in English."
+        )
     if found:
         raise HandoutError(*found)
 
@@ -116,7 +140,15 @@ def job(
     title = plain_text(recipe.title) if isinstance(recipe, Recipe) else _title(card, language)
     series = plain_text(recipe.series) if isinstance(recipe, Recipe) else ""
     remarks = tuple(map(plain_text, recipe.steps)) if isinstance(recipe, Recipe) else ()
-    typed = tuple(one.name for one in (*card.layers, *card.ornaments))
+    notes = (
+        tuple(filter(None, map(plain_text, recipe.notes.splitlines())))
+        if isinstance(recipe, Recipe)
+        else ()
+    )
+    typed = [one.name for one in (*card.layers, *card.ornaments)]
+    typed += _words_of(plan)
+    if minutes is None and isinstance(recipe, Recipe):
+        minutes = recipe.minutes
     envelope, post = "", ()
     if isinstance(recipe, Recipe):
         envelope, post = plain_text(recipe.envelope), tuple(map(plain_text, recipe.post))
@@ -130,12 +162,54 @@ def job(
         remarks=remarks,
         paper=paper,
         large_print=large_print,
-        families=families_for((title, series, name, envelope, *post, *remarks, *typed)),
+        families=families_for((title, series, name, *remarks, *notes, envelope, *post, *typed)),
         correction=correction,
         language=language,
+        seeds=seeds,
+        minutes=minutes,
+        notes=notes,
+        plan=plan,
         envelope=envelope,
         post=post,
     )
+
+
+_MOST_SEEDS = 10_000
+
+
+def _seeds(seed: object, found: list[str]) -> tuple[int, ...]:
+    """The seeds asked for, with the fault put on the list."""
+    try:
+        seeds = () if seed is None else (seed,) if isinstance(seed, int | str) else tuple(seed)
+    except TypeError:
+        seeds = (seed,)
+    for one in seeds:
+        if isinstance(one, bool) or not isinstance(one, int) or not 0 <= one < 10**9:
+            found.append(f"The number of the worksheet is {one!r}. Write a whole number, as in 7.")
+            return ()
+    if len(seeds) > _MOST_SEEDS:
+        found.append(f"There are {len(seeds)} worksheets. Write {_MOST_SEEDS} at most.")
+    return tuple(dict.fromkeys(seeds))
+
+
+def _minutes(minutes: object, found: list[str]) -> int | tuple[int, ...] | None:
+    """The minutes asked for, with the fault put on the list."""
+    several = isinstance(minutes, list | tuple)
+    for one in minutes if several else [] if minutes is None else [minutes]:
+        if isinstance(one, bool) or not isinstance(one, int) or not 0 <= one <= 1440:
+            found.append(
+                f"The minutes are {one!r}. Write a whole number of 0 to 1440, or one for each step."
+            )
+            return None
+    return tuple(minutes) if several else minutes
+
+
+def _words_of(plan: ClassPlan | None) -> list[str]:
+    """What people typed that a plan prints."""
+    kits = () if plan is None else plan.kits
+    typed = [text for kit in kits for text in (kit.name, *(name for name, _ in kit.extras))]
+    typed += [text for kit in kits for one in kit.students for text in (one.label, one.needs)]
+    return [plain_text(text) for text in typed]
 
 
 def _paper(paper: object, found: list[str]) -> str:

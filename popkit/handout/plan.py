@@ -41,6 +41,7 @@ __all__ = [
     "class_plan_bytes",
     "class_plan_pages",
     "packs_text",
+    "plan_parts",
     "sureness",
     "time_text",
     "write_class_plan",
@@ -167,29 +168,39 @@ def _data(
         faults.append("What the offcuts could give are no pieces. Give some, or leave them out.")
     if faults:
         raise HandoutError(*faults)
-    shopping = shopping_list(plan, prices)
     told = _cautions(plan)
-    times = timetable(plan, minutes)
     data = {
         "lang": "en",
         "region": "GB",
         "paper": PAPERS[known],
         "margin": MARGIN,
         "size": 14,
-        "words": _WORDS,
         "title": _title(plan, title),
-        "facts": [_held(line) for line in class_facts(plan)],
-        "shopping": _shopping(shopping),
         "cautions": [{"topic": one.topic, "text": one.text} for one in told],
         "sources": _sources(told),
-        "stocks": _stocks(plan, grids),
         "offcuts": [_held(plain_text(one.text())) for one in offcuts_give(plan, useful)]
         if useful
         else [],
-        "bags": [_bag(bag) for bag in kit_list(plan)],
-        "times": _times(times),
-    }
+    } | plan_parts(plan, prices=prices, minutes=minutes, grids=grids)
     return data | {"families": families_for(_texts(data))}
+
+
+def plan_parts(
+    plan: ClassPlan,
+    *,
+    prices: PriceList | None = None,
+    minutes: Minutes | None = None,
+    grids: Sequence[Grid] | None = None,
+) -> dict:
+    """The data of `class.typ`: facts, shopping, sheets, bags and hours. The words are English."""
+    return {
+        "words": _WORDS,
+        "facts": [_held(line) for line in class_facts(plan)],
+        "shopping": _shopping(shopping_list(plan, prices)),
+        "stocks": _stocks(plan, grids),
+        "bags": [_bag(bag) for bag in kit_list(plan)],
+        "times": _times(timetable(plan, minutes)),
+    }
 
 
 def _texts(data: object) -> Iterable[str]:

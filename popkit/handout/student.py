@@ -41,7 +41,7 @@ from popkit.papers import SHEETS
 from popkit.pieces import Piece, cut_list
 from popkit.sending import sending_lines
 
-__all__ = ["student", "typeset_numbers"]
+__all__ = ["cut_table", "facts_of", "picture_data", "sources_of", "student", "typeset_numbers"]
 
 _USUAL, _LARGE = Fraction(8, 7), Fraction(3, 2)
 """How far drawings are enlarged for their words: to 12 pt and to 15.7 pt."""
@@ -94,22 +94,22 @@ def _for_anyone(job: Job) -> dict:
         "words": {key: language.template(text) for key, text in _WORDS.items()},
         "title": job.title,
         "series": job.series,
-        "facts": _facts(job),
+        "facts": facts_of(job),
         "safe-note": language.template(message("Read “Keep safe” on page {page} before you start.")),
         "safe-first": job.large_print,  # there it fills the page that the cut list leaves open
-        "picture": _set(finished(card, rulers)),
+        "picture": picture_data(finished(card, rulers)),
         "materials": [
             {"name": typeset_numbers(one.name), "use": typeset_numbers(plain_text(one.use))}
             for one in materials(card, rulers.first, pieces=pieces, language=language)
         ],
-        "cut": _cut_list(rulers, pieces),
+        "cut": cut_table(rulers, pieces),
         "mats": _mats(card, rulers),
         "legend": [*_legend(marks, language), say("The charts are drawn {scale}.", scale=scale)],
         "charts": [
             _chart(rulers, piece, picture, marks)
             for piece, picture in zip(scored, pictures, strict=True)
         ],
-        "side": _set(side(card, rulers, enlarge)),
+        "side": picture_data(side(card, rulers, enlarge)),
         "terms": [{"term": term, "what": what} for term, what in _terms(card, language)],
         "steps": [
             _step(card, step, language)
@@ -119,7 +119,7 @@ def _for_anyone(job: Job) -> dict:
         "send": _sending(job),
         "remarks": job.remarks,
         "cautions": [{"topic": one.topic, "text": one.text} for one in told],
-        "sources": _sources(told, language),
+        "sources": sources_of(told, language),
         "bars": {
             "note": say(
                 "Lay a ruler on these bars. If they are not 100 mm and 4 in long, this sheet was "
@@ -154,7 +154,8 @@ def _both(rulers: Rulers, length: Length) -> str:
 # Parts of the page ----------------------------------------------------------------
 
 
-def _facts(job: Job) -> list[str]:
+def facts_of(job: Job) -> list[str]:
+    """Finished size, the ruler to work on, and how the card was restated on it."""
     card, ruler, say = job.card, job.rulers.first, job.language.say
     lines = [
         say(
@@ -172,7 +173,8 @@ def _facts(job: Job) -> list[str]:
     return lines + ([typeset_numbers(job.moved)] if job.moved else [])
 
 
-def _cut_list(rulers: Rulers, pieces: tuple[Piece, ...]) -> dict:
+def cut_table(rulers: Rulers, pieces: tuple[Piece, ...]) -> dict:
+    """The cut list as a table on both rulers."""
     language, say = rulers.language, rulers.language.say
     rows = [
         [
@@ -214,6 +216,9 @@ def _lies_on(placed: Placed, language: Language) -> str:
     """The name of what a layer lies on, as anyone knows it who has not read a recipe."""
     if placed.source.on == "message":
         return language.say("outside of the back, for the message")
+    kind, _, number = placed.source.on.partition(" ")
+    if kind == "band" and number.isdigit():
+        return language.say("what shows of tier {number}", number=number)
     return plain_text(language.name(placed.source.on))
 
 
@@ -286,7 +291,7 @@ def _chart(rulers: Rulers, piece: Piece, picture: Picture, marks: tuple[Mark, ..
     """Picture of a piece, with its marks in words, or in a table where a line stops short."""
     own = [mark for mark in marks if mark.piece == piece.name]
     language, say = rulers.language, rulers.language.say
-    chart = _set(picture) | {"text": "", "head": [], "rows": []}
+    chart = picture_data(picture) | {"text": "", "head": [], "rows": []}
     if all(mark.whole for mark in own):
         runs = []
         for fold, run in groupby(own, key=lambda mark: mark.fold):
@@ -326,11 +331,11 @@ def _step(card: Card, step: Step, language: Language) -> dict:
         "title": typeset_numbers(step.title),
         "text": typeset_numbers(plain_text(step.text)),
         "caution": typeset_numbers(step.caution or ""),
-        "picture": None if tiers is None else _set(half_made(card, tiers, language)),
+        "picture": None if tiers is None else picture_data(half_made(card, tiers, language)),
     }
 
 
-def _sources(told: tuple[Caution, ...], language: Language) -> str:
+def sources_of(told: tuple[Caution, ...], language: Language) -> str:
     """Where the cautions are published, each source once."""
     sources = [one.source for one in told if one.source not in ("", "from memory")]
     published = dict.fromkeys(part for source in sources for part in source.split("; "))
@@ -339,7 +344,8 @@ def _sources(told: tuple[Caution, ...], language: Language) -> str:
     return language.say("Sources: {sources}.", sources="; ".join(published))
 
 
-def _set(picture: Picture) -> dict:
+def picture_data(picture: Picture) -> dict:
+    """A picture as templates take it."""
     return {
         "svg": picture.svg,
         "alt": picture.alt,
