@@ -67,7 +67,7 @@ class _Field(widgets.VBox):
         """What is typed in it."""
         return self.box.value
 
-    def say(self, why: str = "") -> None:
+    def tell(self, why: str = "") -> None:
         """Put a reason under the box, or take it away."""
         self.why.value = said(why, "popkit-wrong", role="alert")
         (self.box.add_class if why else self.box.remove_class)("popkit-bad")
@@ -165,13 +165,13 @@ class _Things(widgets.VBox):
 
     def _more(self) -> None:
         for field in self.fields.values():
-            field.say()
+            field.tell()
         bench = self._bench()
         texts = {name: field.text for name, field in self.fields.items()}
         made = self._add(bench, self.on.value, **texts)
         if isinstance(made, dict):
             for name, why in made.items():
-                self.fields[name].say(why)
+                self.fields[name].tell(why)
             return
         things = getattr(made.card, self._kind)
         if len(things) == len(getattr(bench.card, self._kind)):  # refused: the notice says why
@@ -486,10 +486,10 @@ class FinishingPanel(widgets.VBox):
     def _answer(self) -> None:
         found = finish.where_it_goes(self.bench, self._asked)
         if isinstance(found, str):
-            self.tall.say(found)
+            self.tall.tell(found)
             self.answer.show([])
             return
-        self.tall.say()
+        self.tall.tell()
         rows = []
         for fit in found:
             if fit.fits:
@@ -514,7 +514,7 @@ class FinishingPanel(widgets.VBox):
             self.envelope.options = options
         self.envelope.value = bench.recipe.envelope
         depth = finish.boxed(bench, self.depth.text)
-        self.depth.say(depth if isinstance(depth, str) else "")
+        self.depth.tell(depth if isinstance(depth, str) else "")
         found = finish.sent(bench, self.depth.text)
         boxed = isinstance(found.wrap, BoxEnvelope)
         self.depth.layout.display = None if boxed else "none"
