@@ -1,6 +1,6 @@
 """The parts panels are made of: labelled inputs, a typed box beside its slider, words as HTML.
 
-Imports: lengths, workbench. ipywidgets.
+Imports: lengths, workbench. ipywidgets, and anywidget for the script that names what a keyboard reaches.
 Whatever a person typed is escaped here, on its way into a page.
 """
 
@@ -11,7 +11,9 @@ from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from functools import cache
 from importlib.resources import files
+from pathlib import Path
 
+import anywidget
 import ipywidgets as widgets
 
 from popkit.workbench import Size, Workbench
@@ -40,9 +42,15 @@ def _css() -> str:
     return files("popkit.panels").joinpath("style.css").read_text(encoding="utf-8")
 
 
-def style_sheet() -> widgets.HTML:
-    """The panels' own style sheet, as the part of a panel that carries it."""
-    sheet = widgets.HTML(f"<style>{_css()}</style>")
+class _Keyboard(anywidget.AnyWidget):
+    """Names the handles of sliders for a screen reader, and keeps keys from the notebook's commands."""
+
+    _esm = Path(__file__).with_name("keyboard.js")
+
+
+def style_sheet() -> widgets.Box:
+    """The panels' own style sheet and keyboard script, as the part of a panel that carries them."""
+    sheet = widgets.Box([widgets.HTML(f"<style>{_css()}</style>"), _Keyboard()])
     sheet.add_class("popkit-style")
     return sheet
 

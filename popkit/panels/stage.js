@@ -21,21 +21,6 @@ function made(tag, className, text) {
   return element;
 }
 
-/* What a keyboard needs of a panel: every slider handle by name, as ipywidgets leaves them without
-   one, and keys that are meant for the panel kept from being commands of the notebook. JupyterLab
-   looks for that mark on the focused element itself. */
-function keyboard(panel) {
-  const reached = "input, select, textarea, button, .noUi-handle";
-  for (const place of [panel, ...panel.querySelectorAll(reached)]) place.dataset.lmSuppressShortcuts = "true";
-  for (const handle of panel.querySelectorAll(".noUi-handle:not([aria-label])")) {
-    const row = handle.closest(".widget-slider");
-    const titled = row && (row.title ? row : row.querySelector("[title]:not([title=''])"));
-    const label = row && row.querySelector(".widget-label");
-    const name = (titled && titled.title) || (label && label.textContent);
-    if (name) handle.setAttribute("aria-label", name);
-  }
-}
-
 function render({ model, el }) {
   const says = model.get("says");
   const frames = new Map();
@@ -230,9 +215,6 @@ function render({ model, el }) {
 
   const KEYS = { ArrowRight: 1, PageDown: 1, ArrowLeft: -1, PageUp: -1 };
   let panel = null, wait = 0;
-  const watch = new MutationObserver((changes) => {
-    if (changes.some((change) => !pictures.contains(change.target))) keyboard(panel);
-  });
 
   function key(event) {
     const way = KEYS[event.key];
@@ -255,8 +237,6 @@ function render({ model, el }) {
       panel.setAttribute("aria-label", says.keys);
       panel.addEventListener("keydown", key);
     }
-    keyboard(panel);
-    watch.observe(panel, { childList: true, subtree: true });
   }
   settle();
 
@@ -267,7 +247,6 @@ function render({ model, el }) {
 
   return () => {
     stop();
-    watch.disconnect();
     if (panel) panel.removeEventListener("keydown", key);
     for (const timer of [tell, fetch, slow, wait]) clearTimeout(timer);
     model.off("msg:custom", heard);

@@ -1,0 +1,42 @@
+/* What a keyboard and a screen reader need of a panel: every slider handle by name, as ipywidgets
+   leaves them without one, and keys that are meant for the panel kept from being commands of the
+   notebook. JupyterLab looks for that mark on the focused element itself. */
+
+const REACHED = "input, select, textarea, button, .noUi-handle";
+
+function named(panel) {
+  for (const place of [panel, ...panel.querySelectorAll(REACHED)]) place.dataset.lmSuppressShortcuts = "true";
+  for (const handle of panel.querySelectorAll(".noUi-handle:not([aria-label])")) {
+    const row = handle.closest(".widget-slider");
+    const titled = row && (row.title ? row : row.querySelector("[title]:not([title=''])"));
+    const label = row && row.querySelector(".widget-label");
+    const name = (titled && titled.title) || (label && label.textContent);
+    if (name) handle.setAttribute("aria-label", name);
+  }
+}
+
+function render({ el }) {
+  let panel = null, wait = 0;
+  const watch = new MutationObserver((changes) => {
+    if (changes.some((change) => !change.target.closest(".popkit-picture"))) named(panel);
+  });
+
+  /* The panel around this, which may join the page later than this joins the panel. */
+  function settle() {
+    panel = el.closest(".popkit-panel");
+    if (!panel) {
+      wait = setTimeout(settle, 50);
+      return;
+    }
+    named(panel);
+    watch.observe(panel, { childList: true, subtree: true });
+  }
+  settle();
+
+  return () => {
+    watch.disconnect();
+    clearTimeout(wait);
+  };
+}
+
+export default { render };
