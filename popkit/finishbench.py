@@ -466,13 +466,14 @@ def sent(bench: Workbench, depth: str = "") -> Sent:
         if not bench.recipe.envelope:
             told = f"No envelope we know takes this card. {told}"
     elif takes(wrap, bench.card):
-        told = f"It goes in {_called(wrap)}{' inside, padded' if wrap.padded else ''}."
+        kind, within = ("a padded envelope", " inside") if wrap.padded else ("an envelope", "")
+        told = f"It goes in {kind} {_called(wrap)}{within}."
         thick = from_mm(thickness(bench.card).greatest_mm)
-        told += f" The card's {show_length(thick, '0.1 mm')} are needed each way besides its size."
+        told += f" Its thickness, {show_length(thick, '0.1 mm')}, is needed each way besides its size."
     else:
         better = fitting(bench.card, bench.card.unit)
-        use = f"Take {_called(better)}." if better else "Take a box of our own."
-        told = f"It does not go easily in {_called(wrap)}. {use}"
+        use = f"Take an envelope {_called(better)}." if better else "Take a box of our own."
+        told = f"It does not go easily in an envelope {_called(wrap)}. {use}"
     asked = [name for name, on in services_of(bench) if on] or list(SERVICES)
     lines = tuple(_nearest(posted).text for posted in classed(packet(bench.card, wrap), asked))
     return Sent(wrap=wrap, envelope=told, post=(*lines, CHECK_CURRENT))
