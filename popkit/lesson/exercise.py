@@ -1,21 +1,23 @@
 """An exercise as plain data: what is asked, what is right and why, which slips are usual.
 
 Nothing here knows a panel or a page, so a notebook and a printed worksheet ask the same thing.
-Numbers come from a card, and `mark` reads what was typed as any length is read.
+Numbers come from a card, and `mark` reads what was typed as any length is read. Its words are of one
+language; `Exercise.said` says them in another.
 
-Imports: lengths, card.
+Imports: lengths, language, card.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from types import MappingProxyType
 
 from popkit.card import Card
-from popkit.lengths import Grid, Length, LengthError, Q, mm, parse_length, show_length, unit_of
+from popkit.language import BRITISH, Language, as_language
+from popkit.lengths import Grid, Length, LengthError, Q, mm, parse_length, unit_of
 
 __all__ = ["FLAT", "WITHIN", "Exercise", "Marked", "Slip", "View", "angle", "mark", "slips"]
 
@@ -97,6 +99,8 @@ class Exercise:
     slips     wrong answers that people give, none of them the answer
     before    what to look at with the question; it gives nothing away
     after     what to look at once the answer is right
+    language  of its words
+    again     makes it in another language; None where its words are its own
     """
 
     kind: str
@@ -113,6 +117,8 @@ class Exercise:
     slips: tuple[Slip, ...] = ()
     before: View
     after: View
+    language: Language = BRITISH
+    again: Callable[[Language], Exercise] | None = field(default=None, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         faults = []
@@ -141,7 +147,14 @@ class Exercise:
         """The answer as it is printed."""
         if self.in_degrees:
             return f"{float(self.answer.magnitude):.0f}°"
-        return show_length(self.answer, self.grid)
+        return self.language.show(self.answer, self.grid)
+
+    def said(self, language: Language | str) -> Exercise:
+        """The same exercise in a language. Raises: LanguageError."""
+        language = as_language(language)
+        if self.again is None or language == self.language:
+            return self
+        return self.again(language)
 
 
 def mark(exercise: Exercise, typed: str) -> Marked:
@@ -155,10 +168,19 @@ def mark(exercise: Exercise, typed: str) -> Marked:
     if exercise.in_degrees:
         return _mark_degrees(exercise, typed)
     try:
-        length = parse_length(typed, exercise.grid.unit)
+        length = parse_length(exercise.language.typed(typed), exercise.grid.unit)
     except LengthError as fault:
-        return Marked(right=False, feedback=str(fault))
+        return Marked(right=False, feedback=_unread(exercise, fault))
     return _mark_length(exercise, length)
+
+
+def _unread(exercise: Exercise, fault: LengthError) -> str:
+    """What to say to something that is no length: its faults are told in English only."""
+    language = exercise.language
+    if language == BRITISH:
+        return str(fault)
+    example = language.show(exercise.grid.at(24), exercise.grid)
+    return language.say("That is no length. Write one as in “{example}”.", example=example)
 
 
 def _same(exercise: Exercise, length: Length, wanted: Length) -> bool:
@@ -170,28 +192,36 @@ def _same(exercise: Exercise, length: Length, wanted: Length) -> bool:
 
 
 def _mark_length(exercise: Exercise, length: Length) -> Marked:
+    say = exercise.language.say
     if _same(exercise, length, exercise.answer):
-        return Marked(right=True, feedback=f"Yes. {exercise.because}")
+        return Marked(right=True, feedback=say("Yes. {why}", why=exercise.because))
     for slip in exercise.slips:
         if _same(exercise, length, slip.answer):
-            return Marked(right=False, feedback=f"Not quite. {slip.why}")
+            return Marked(right=False, feedback=say("Not quite. {why}", why=slip.why))
     figure = exercise.grid.marks(exercise.answer) * exercise.grid.step.magnitude
     if length.magnitude == figure:
-        return Marked(right=False, feedback="The figure is right, but look at the unit.")
+        return Marked(right=False, feedback=say("The figure is right, but look at the unit."))
     if abs(mm(length) - mm(exercise.answer)) < mm(exercise.grid.step):
-        return Marked(right=False, feedback=f"Very near, but it must be exact. {exercise.hint}")
-    return Marked(right=False, feedback=f"Not quite. {exercise.hint}")
+        told = say("Very near, but it must be exact. {hint}", hint=exercise.hint)
+        return Marked(right=False, feedback=told)
+    return Marked(right=False, feedback=say("Not quite. {why}", why=exercise.hint))
 
 
 def _mark_degrees(exercise: Exercise, typed: str) -> Marked:
+    say = exercise.language.say
     plain = typed.strip().removesuffix("°").strip().lower()
-    plain = plain.removesuffix("degrees").strip().replace(",", ".")
+    plain = plain.removesuffix("degrees").removesuffix("grad").strip().replace(",", ".")
     if not re.fullmatch(r"[0-9]{1,4}(\.[0-9]{1,6})?", plain):
-        return Marked(right=False, feedback="Write degrees in figures, as in “150”.")
+        return Marked(right=False, feedback=say("Write degrees in figures, as in “150”."))
     guess, answer = Fraction(plain), exercise.answer.magnitude
     if guess > FLAT:
-        return Marked(right=False, feedback="180° is flat: no card of this kind opens further.")
+        told = say("180° is flat: no card of this kind opens further.")
+        return Marked(right=False, feedback=told)
     if abs(guess - answer) <= (exercise.within.magnitude if exercise.within is not None else 0):
-        return Marked(right=True, feedback=f"Yes, near enough. {exercise.because}")
-    way = "less" if guess > answer else "further"
-    return Marked(right=False, feedback=f"It opens {way} than that. {exercise.hint}")
+        told = say("Yes, near enough. {why}", why=exercise.because)
+        return Marked(right=True, feedback=told)
+    if guess > answer:
+        told = say("It opens less than that. {hint}", hint=exercise.hint)
+    else:
+        told = say("It opens further than that. {hint}", hint=exercise.hint)
+    return Marked(right=False, feedback=told)

@@ -1,6 +1,8 @@
 """What became of a sheet of exercises: every try kept, counted, and told in words.
 
-Imports: lengths, lesson.exercise.
+Its words are in the language of its exercises; `Results.said` says them in another.
+
+Imports: lengths, language, lesson.exercise.
 """
 
 from __future__ import annotations
@@ -8,12 +10,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from popkit.language import BRITISH, Language, as_language, message
 from popkit.lengths import Grid
 from popkit.lesson.exercise import Exercise, Marked, mark
 
-__all__ = ["Attempt", "Results", "begun", "results_text"]
+__all__ = ["Attempt", "Results", "begun", "results_text", "tries"]
 
-_ORDINALS = ("first", "second", "third", "fourth", "fifth")
+_RIGHT_AT = (
+    message("right at the first try"),
+    message("right at the second try"),
+    message("right at the third try"),
+    message("right at the fourth try"),
+    message("right at the fifth try"),
+)
+_TITLE = message("Why it folds")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,21 +71,21 @@ class Attempt:
     @property
     def state(self) -> str:
         """In a few words, how it stands."""
-        at = self.right_at
+        at, say = self.right_at, self.exercise.language.say
         if at is None and self.shown is not None:
-            return "working shown"
+            return say("working shown")
         if at is None:
-            return "not yet right" if self.typed else "not tried"
+            return say("not yet right") if self.typed else say("not tried")
         if not self.right:
-            return "right, after a look at the working"
-        return f"right at the {_ORDINALS[at - 1]} try" if at <= len(_ORDINALS) else "right in the end"
+            return say("right, after a look at the working")
+        return say(_RIGHT_AT[at - 1]) if at <= len(_RIGHT_AT) else say("right in the end")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Results:
     """A sheet of exercises as far as it was answered.
 
-    title     what the sheet is called
+    title     what the sheet is called; a title of the kit's own is printed in the language
     name      whose it is, or ""
     seed      that makes the same sheet again
     grid      the ruler it is on
@@ -87,6 +97,22 @@ class Results:
     seed: int
     grid: Grid
     attempts: tuple[Attempt, ...]
+
+    @property
+    def language(self) -> Language:
+        """That of its exercises."""
+        return self.attempts[0].exercise.language if self.attempts else BRITISH
+
+    def said(self, language: Language | str) -> Results:
+        """The same in a language; what was typed stays as it was. Raises: LanguageError."""
+        language = as_language(language)
+        attempts = (replace(one, exercise=one.exercise.said(language)) for one in self.attempts)
+        return replace(self, attempts=tuple(attempts))
+
+    @property
+    def heading(self) -> str:
+        """The title, in the language."""
+        return self.language.template(self.title)
 
     @property
     def right(self) -> int:
@@ -101,7 +127,12 @@ class Results:
     @property
     def summary(self) -> str:
         """Two counts in a sentence."""
-        return f"{self.right} of {len(self.attempts)} right, {self.at_once} of them at the first try."
+        return self.language.say(
+            "{right} of {all} right, {first} of them at the first try.",
+            right=self.right,
+            all=len(self.attempts),
+            first=self.at_once,
+        )
 
     @property
     def again(self) -> tuple[Attempt, ...]:
@@ -113,11 +144,15 @@ class Results:
     @property
     def made_of(self) -> str:
         """How to make the same sheet again, a sentence."""
-        return f"Sheet {self.seed}, on a ruler of {self.grid}: the same number makes the same sheet."
+        return self.language.say(
+            "Sheet {seed}, on a ruler of {grid}: the same number makes the same sheet.",
+            seed=self.seed,
+            grid=self.language.show_exact(self.grid.step),
+        )
 
 
 def begun(
-    exercises: Sequence[Exercise], *, seed: int, grid: Grid, title: str = "Why it folds", name: str = ""
+    exercises: Sequence[Exercise], *, seed: int, grid: Grid, title: str = _TITLE, name: str = ""
 ) -> Results:
     """A sheet that nothing has been answered on yet."""
     attempts = tuple(Attempt(exercise=exercise) for exercise in exercises)
@@ -126,14 +161,23 @@ def begun(
 
 def results_text(results: Results) -> str:
     """The results as plain text: the counts, each exercise, the working of those to look at again."""
-    lines = [results.title + (f": {results.name}" if results.name else "")]
+    say = results.language.say
+    lines = [results.heading + (f": {results.name}" if results.name else "")]
     lines += [results.summary, results.made_of, ""]
     for attempt in results.attempts:
         exercise = attempt.exercise
         lines.append(f"{exercise.number}. {exercise.title}: {attempt.state}.")
         lines.append(f"   {exercise.question}")
         if attempt.typed:
-            lines.append(f"   Answered: {', then '.join(attempt.typed)}.")
+            lines.append("   " + say("Answered: {answers}.", answers=tries(attempt)))
         if attempt in results.again:
             lines += [f"   {step}" for step in exercise.steps]
     return "\n".join(lines) + "\n"
+
+
+def tries(attempt: Attempt) -> str:
+    """Every answer typed, in order: "12 mm, then 14 mm"."""
+    say, shown = attempt.exercise.language.say, "".join(attempt.typed[:1])
+    for text in attempt.typed[1:]:
+        shown = say("{answers}, then {next}", answers=shown, next=text)
+    return shown
