@@ -173,42 +173,6 @@ class Language:
                 text = re.sub(rf"(?i)(?<![a-z]){re.escape(word)}(?!\w)", unit, text)
         return text
 
-    def typed(self, text: str) -> str:
-        """A typed length as `parse_length` reads it: "12,5 mm" -> "12.5 mm", "2½ Zoll" -> "2½ in"."""
-        if self.code == BRITISH.code:
-            return text
-        if self.decimal(".") == ",":
-            text = text.replace(",", ".")
-        for unit, shown in _UNITS.items():
-            word = self.template(shown).replace("{number}", "").strip()
-            if word != unit:
-                text = re.sub(rf"(?i)(?<![^\W\d]){re.escape(word)}(?!\w)", unit, text)
-        return text
-
-    def typed(self, text: str) -> str:
-        """A typed length as `parse_length` reads it: "12,5 mm" -> "12.5 mm", "2½ Zoll" -> "2½ in"."""
-        if self.code == BRITISH.code:
-            return text
-        if self.decimal(".") == ",":
-            text = text.replace(",", ".")
-        for unit, shown in _UNITS.items():
-            word = self.template(shown).replace("{number}", "").strip()
-            if word != unit:
-                text = re.sub(rf"(?i)(?<![^\W\d]){re.escape(word)}(?!\w)", unit, text)
-        return text
-
-    def typed(self, text: str) -> str:
-        """A typed length as `parse_length` reads it: "12,5 mm" -> "12.5 mm", "2½ Zoll" -> "2½ in"."""
-        if self.code == BRITISH.code:
-            return text
-        if self.decimal(".") == ",":
-            text = text.replace(",", ".")
-        for unit, shown in _UNITS.items():
-            word = self.template(shown).replace("{number}", "").strip()
-            if word != unit:
-                text = re.sub(rf"(?i)(?<![^\W\d]){re.escape(word)}(?!\w)", unit, text)
-        return text
-
     def number(self, value: int | float | Fraction | Decimal, places: int | None = None) -> str:
         """A number with the decimal and thousands signs of the language: "1,250.5", "1.250,5".
 
