@@ -49,13 +49,13 @@ from popkit.panels.parts import (
     button,
     choice,
     group,
-    heading,
     said,
     style_sheet,
     text_box,
     tick,
     words,
 )
+from popkit.panels.typed import Fold, Typed
 from popkit.pieces import Piece
 from popkit.recipe import Recipe, RecipeError, load_recipe, recipe_files
 from popkit.roster import RosterError, read_roster, roster_text
@@ -94,65 +94,6 @@ class ClassSizes(Chart):
             (lambda ax: draw_class_sizes(ax, sizes, students),),
             (8, 4.2),
         )
-
-
-class _Typed(widgets.VBox):
-    """A box to type in, and under it why it cannot be used."""
-
-    def __init__(
-        self, label: str, name: str, value: str = "", hint: str = "", tip: str = "", rows: int = 0
-    ) -> None:
-        if rows:
-            self.box = widgets.Textarea(
-                value,
-                description=label,
-                placeholder=hint,
-                tooltip=tip or label,
-                continuous_update=False,
-                rows=rows,
-                style={"description_width": "10.5em"},
-            )
-            self.box.add_class("popkit-input")
-            self.box.add_class("popkit-area")
-            self.box.add_class(f"popkit-{name}")
-        else:
-            self.box = text_box(label, name, value, hint, tip)
-        self.why = words("popkit-why", f"popkit-{name}-why")
-        super().__init__([self.box, self.why])
-        self.add_class("popkit-typed")
-
-    def say(self, reasons: Iterable[str]) -> None:
-        """Show the reasons, or that all is well."""
-        reasons = tuple(reasons)
-        text = "".join(said(why, "popkit-wrong", role="alert") for why in reasons)
-        if self.why.value != text:
-            self.why.value = text
-        (self.box.add_class if reasons else self.box.remove_class)("popkit-bad")
-
-
-class _Fold(widgets.VBox):
-    """A part of the panel under its heading, with a button that folds it away."""
-
-    def __init__(
-        self, title: str, children: Iterable[widgets.Widget], name: str, unfolded: bool = True
-    ) -> None:
-        self._title = title
-        self.inside = widgets.VBox(list(children))
-        self.inside.add_class(f"popkit-{name}-inside")
-        self.toggle = button("", f"{name}-fold", lambda: self.fold(not self.unfolded))
-        top = widgets.HBox([heading(title), self.toggle])
-        top.add_class("popkit-fold-top")
-        super().__init__([top, self.inside])
-        self.add_class("popkit-group")
-        self.add_class(f"popkit-{name}")
-        self.fold(unfolded)
-
-    def fold(self, unfolded: bool) -> None:
-        """Show what is inside, or only the heading."""
-        self.unfolded = unfolded
-        self.inside.layout.display = None if unfolded else "none"
-        self.toggle.description = "Hide" if unfolded else "Show"
-        self.toggle.tooltip = f"{self.toggle.description}: {self._title}"
 
 
 class ClassPanel(widgets.VBox):
@@ -275,14 +216,14 @@ class ClassPanel(widgets.VBox):
         self.recipes.add_class("popkit-recipes")
         self.recipes_hint = words("popkit-hint", "popkit-class-recipes-hint")
         self._students = str(students)
-        self.counts: dict[str, _Typed] = {}
+        self.counts: dict[str, Typed] = {}
         self._count_rows = widgets.VBox()
         self._counts_why = words("popkit-why", "popkit-class-counts-why")
         files = [("typed or pasted below", ""), *((name, name) for name in self._rosters)]
         self.roster_file = choice(
             "Roster", "class-roster-file", files, roster if roster in self._rosters else ""
         )
-        self.roster = _Typed(
+        self.roster = Typed(
             "Students",
             "class-roster",
             hint="name,card,unit,large print,needs",
@@ -290,25 +231,25 @@ class ClassPanel(widgets.VBox):
             rows=9,
         )
         self.roster_remarks = words("popkit-hint", "popkit-class-roster-remarks")
-        self.spares = _Typed("Spare kits of each", "class-spares", "0")
-        self.extras = _Typed("Also in every bag", "class-extras", hint="2 foam pads, 1 pencil")
-        self.useful = _Typed(
+        self.spares = Typed("Spare kits of each", "class-spares", "0")
+        self.extras = Typed("Also in every bag", "class-extras", hint="2 foam pads, 1 pencil")
+        self.useful = Typed(
             "Offcuts could give",
             "class-useful",
             hint="strip 1 x 4 in; mat 70 x 95 mm",
             tip="What the offcuts could still give, as in strip 1 x 4 in; mat 70 x 95 mm",
         )
-        self.sheets: dict[str, _Typed] = {}
-        self.cupboard: dict[str, _Typed] = {}
+        self.sheets: dict[str, Typed] = {}
+        self.cupboard: dict[str, Typed] = {}
         self._stock_rows = widgets.VBox()
-        self.longest = _Typed("Longest cut", "class-longest", hint="any; or 12 in, 300 mm")
-        self.stack = _Typed("Sheets at once", "class-stack", "1")
+        self.longest = Typed("Longest cut", "class-longest", hint="any; or 12 in, 300 mm")
+        self.stack = Typed("Sheets at once", "class-stack", "1")
         stages = [("as often as it suits", 0), ("twice", 2), ("three times", 3)]
         self.stages = choice("Cuts change direction", "class-stages", stages)
         self.turn = choice(
             "A piece is turned", "class-turn", [(words_, way) for way, words_ in TURNS.items()]
         )
-        self.prices = _Typed(
+        self.prices = Typed(
             "Price list",
             "class-prices",
             self._price_text(prices),
@@ -317,7 +258,7 @@ class ClassPanel(widgets.VBox):
             rows=10,
         )
         self.minutes = {
-            job: _Typed(
+            job: Typed(
                 _MINUTES[job], f"class-minutes-{job}", str(minutes.get(job, "")), "minutes, as in 0.5"
             )
             for job in MINUTES
@@ -362,8 +303,8 @@ class ClassPanel(widgets.VBox):
         )
         sheets = group("Sheets", [self._stock_rows, self.useful], "class-sheets")
         trimmer = group("Trimmer", [self.longest, self.stack, self.stages, self.turn], "class-trimmer")
-        money = _Fold("Prices", [self.prices], "class-prices-group", unfolded=False)
-        time = _Fold("Your minutes", [*self.minutes.values()], "class-minutes", unfolded=False)
+        money = Fold("Prices", [self.prices], "class-prices-group", unfolded=False)
+        time = Fold("Your minutes", [*self.minutes.values()], "class-minutes", unfolded=False)
         self._folds = {"prices": money, "minutes": time}
         left = widgets.VBox([who])
         right = widgets.VBox([sheets, trimmer, money, time])
@@ -525,7 +466,7 @@ class ClassPanel(widgets.VBox):
                 rows[name] = self.counts[name]
                 continue
             title = self._recipes[name].title
-            row = _Typed(
+            row = Typed(
                 "Class size" if len(wanted) == 1 else title,
                 f"class-count-{name}",
                 self._students,
@@ -561,8 +502,8 @@ class ClassPanel(widgets.VBox):
         self.sheets, self.cupboard = sheets, cupboard
         self._stock_rows.children = tuple(children)
 
-    def _stock_row(self, label: str, name: str, hint: str, tip: str) -> _Typed:
-        row = _Typed(label, name, hint=hint, tip=tip)
+    def _stock_row(self, label: str, name: str, hint: str, tip: str) -> Typed:
+        row = Typed(label, name, hint=hint, tip=tip)
         row.box.observe(self._on(lambda _: self._update()), "value")
         return row
 
@@ -595,12 +536,12 @@ class ClassPanel(widgets.VBox):
             "The plan", [self.state, beside([self.stop, self.again]), self.facts], "class-plan"
         )
         self._parts = (
-            _Fold("Sheets, cut by cut", [self.layouts, self.offcuts], "class-layouts-group"),
-            _Fold("The cuts in order", [self.cuts], "class-cuts-group"),
-            _Fold("Shopping and cost", [self.shopping], "class-shopping-group"),
-            _Fold("The bags", [self.bags], "class-bags-group", unfolded=False),
-            _Fold("How long it takes", [self.times], "class-times-group", unfolded=False),
-            _Fold(
+            Fold("Sheets, cut by cut", [self.layouts, self.offcuts], "class-layouts-group"),
+            Fold("The cuts in order", [self.cuts], "class-cuts-group"),
+            Fold("Shopping and cost", [self.shopping], "class-shopping-group"),
+            Fold("The bags", [self.bags], "class-bags-group", unfolded=False),
+            Fold("How long it takes", [self.times], "class-times-group", unfolded=False),
+            Fold(
                 "Sheets and waste against class size",
                 [self.draw, self.chart],
                 "class-chart-group",
