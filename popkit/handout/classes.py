@@ -99,6 +99,10 @@ def write_class(
     asked = {"paper": paper, "correction": correction, "language": language}
     if seed is None and chosen.seeds:
         seed = chosen.unseeded
+    if not made:
+        _check_rest(recipes, chosen, asked | {"grid": grid, "large_print": large_print}, faults)
+    if faults and not isinstance(seed, int | None):
+        seed = None
     those = list(_handouts(made, chosen, asked, grid, large_print, seed, faults))
     if faults:
         raise HandoutError(*dict.fromkeys(faults))
@@ -128,6 +132,22 @@ def _checked(
         name = quoted(folder.name or str(folder))
         faults.append(f"There is no folder {name}. Make it, or choose another.")
     return folder
+
+
+def _check_rest(recipes: object, edition: Edition, asked: dict, faults: list[str]) -> None:
+    """Put on the list what else is wrong where the roster cannot be matched to the recipes."""
+    if isinstance(recipes, Mapping):
+        recipes = recipes.values()
+    every = (
+        [recipes] if isinstance(recipes, Recipe) else recipes if isinstance(recipes, Iterable) else []
+    )
+    for recipe in every:
+        if isinstance(recipe, Recipe):
+            try:
+                job_for(recipe, edition, **asked)
+            except HandoutError as error:
+                faults += error.faults
+            return
 
 
 # One handout for each -----------------------------------------------------------------

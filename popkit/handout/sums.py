@@ -1,8 +1,7 @@
 """The sums of a worksheet: cards made up from a seed, what is asked of them, and every answer.
 
-A sheet has two parts. "Where are the scores?" asks for strips or slits of cards made up for it;
-the second part is of `lesson.exercises`, the kinds that suit the card of the class. Its exercises
-are written in English, so in another language a sheet has more cards in their place.
+A sheet has two parts. "Where are the scores?" asks for the strips of a card made up for it, or for
+cut steps; the second part is of `lesson.exercises`, the kinds that suit the card of the class.
 
 Imports: lengths, language, card, pieces, lesson, job.
 """
@@ -22,12 +21,12 @@ from popkit.lesson.invented import invented_card
 from popkit.lesson.kinds import KINDS, ExerciseError, exercises
 from popkit.pieces import cut_list
 
-__all__ = ["CARDS", "EXERCISES", "MadeUp", "Sums", "sums_of"]
+__all__ = ["CUT_CARDS", "EXERCISES", "MadeUp", "Sums", "sums_of"]
 
 EXERCISES = 6
 """Exercises of the lesson on a sheet."""
-CARDS = 3
-"""Cards made up on a sheet without them."""
+CUT_CARDS = 3
+"""Cards with one cut step each, where the class makes cut steps alone."""
 _MOST_TIERS = 4  # that `invented_card` makes
 
 
@@ -80,10 +79,10 @@ _ASKED_CUT = (
 class Sums:
     """Everything on one worksheet.
 
-    seed       the same makes the same sheet
+    seed       the same makes the same sheet, in every language
     grid       the ruler that every number lies on
     cards      of "Where are the scores?"
-    exercises  of the lesson; none in a language that they are not written in
+    exercises  of the lesson
     """
 
     seed: int
@@ -101,17 +100,14 @@ def sums_of(job: Job, seed: int) -> Sums:
     tiers = job.card.tiers
     form = Tier if any(isinstance(tier, Tier) for tier in tiers) else CutStep
     count = min(len(tiers), _MOST_TIERS)
-    english = job.language.code.startswith("en")
     chance = Random(f"popkit worksheet {seed}")
     try:
         if form is CutStep:
-            cards = tuple(_cut_card(chance, grid) for _ in range(CARDS))
+            cards = tuple(_cut_card(chance, grid) for _ in range(CUT_CARDS))
         else:
-            cards = tuple(_strip_card(chance, grid, count) for _ in range(1 if english else CARDS))
-        asked = ()
-        if english:
-            kinds = [kind.name for kind in _in_turn() if form in kind.forms]
-            asked = exercises(kinds=kinds, count=EXERCISES, grid=grid, seed=seed)
+            cards = (_strip_card(chance, grid, count),)
+        kinds = [kind.name for kind in _in_turn() if form in kind.forms]
+        asked = exercises(kinds=kinds, count=EXERCISES, grid=grid, seed=seed, language=job.language)
     except LengthError as fault:
         raise HandoutError(f"No worksheet can be made on that ruler: {fault}") from None
     except ExerciseError as fault:

@@ -100,24 +100,13 @@ def _card(made: MadeUp, place: int, sums: Sums, language: Language) -> dict:
             letter=_letter(place),
             **sizes,
         )
-    elif len(sums.cards) == 1:
+    else:
         text = language.many(
             len(card.tiers),
             "Your card is {width} wide and {height} high. It has one tier. Where are the scores of its "
             "strip?",
             "Your card is {width} wide and {height} high. It has {several} tiers. Where are the scores "
             "of their strips?",
-            several=language.spelled(len(card.tiers)),
-            **sizes,
-        )
-    else:
-        text = language.many(
-            len(card.tiers),
-            "Card {letter} is {width} wide and {height} high. It has one tier. Where are the scores of "
-            "its strip?",
-            "Card {letter} is {width} wide and {height} high. It has {several} tiers. Where are the "
-            "scores of their strips?",
-            letter=_letter(place),
             several=language.spelled(len(card.tiers)),
             **sizes,
         )
