@@ -19,6 +19,7 @@ from popkit.finishing import LAYER_RULES, ORNAMENT_RULES
 from popkit.lengths import Length, LengthError, from_mm, mm, parse_length, show_exact, show_length
 from popkit.ornaments import OrnamentFit, ornament_places, places_for
 from popkit.papers import STOCKS, Envelope
+from popkit.pieces import cut_list
 from popkit.posting import (
     BoxEnvelope,
     box_envelope,
@@ -207,15 +208,19 @@ def _read(bench: Workbench, texts: dict[str, str], needed: tuple[str, ...] = ())
 
 
 def _added(
-    bench: Workbench, kind: str, made: type, values: dict, first: str
+    bench: Workbench, kind: str, made: type, values: dict, box: str
 ) -> Workbench | dict[str, str]:
-    """The state with one more layer or ornament, or {first: reason}."""
+    """The state with one more layer or ornament; or {box: reason} where nothing is left of it."""
     card = bench.card
     try:
         thing = made(**values)
         grown = replace(card, **{kind: (*getattr(card, kind), thing)})
     except CardError as fault:
-        return {first: str(fault)}
+        return {"name": str(fault)}
+    try:
+        cut_list(grown)
+    except CardError as fault:
+        return {box: str(fault)}
     name = getattr(grown, kind)[-1].name
     return attempted(bench, lambda: grown, f"Added: {name}.")
 
@@ -237,7 +242,7 @@ def added_layer(
     read, why = _read(bench, {"reveal": reveal, "width": width, "length": length})
     if why:
         return why
-    return _added(bench, "layers", Layer, {"on": on, "name": name, **read}, "name")
+    return _added(bench, "layers", Layer, {"on": on, "name": name, **read}, "reveal")
 
 
 def added_ornament(
@@ -255,7 +260,7 @@ def added_ornament(
     read, why = _read(bench, texts, needed=("height", "width"))
     if why:
         return why
-    return _added(bench, "ornaments", Ornament, {"on": on, "name": name, **read}, "name")
+    return _added(bench, "ornaments", Ornament, {"on": on, "name": name, **read}, "height")
 
 
 def removed(bench: Workbench, kind: str, place: int) -> Workbench:
@@ -359,12 +364,14 @@ class Sent:
     wrap      the `Envelope` or `BoxEnvelope` chosen, or the smallest envelope; None if what the
               recipe says is neither
     envelope  in a sentence
+    making    of a box: how to cut, fold and glue it, or ""
     post      a line for each service that is asked for
     """
 
     wrap: Envelope | BoxEnvelope | None
     envelope: str
-    post: tuple[str, ...]
+    making: str = ""
+    post: tuple[str, ...] = ()
 
 
 def _called(envelope: Envelope) -> str:
@@ -460,9 +467,11 @@ def sent(bench: Workbench, depth: str = "") -> Sent:
             f"“{bench.recipe.envelope}” is printed as it is; write a name from the list or two sizes, "
             "as in 6 x 9 in, to have it checked."
         )
-        return Sent(wrap=None, envelope=words, post=())
+        return Sent(wrap=None, envelope=words)
+    making = ""
     if isinstance(wrap, BoxEnvelope):
-        told = wrap.text
+        told, _, making = wrap.text.partition(". ")
+        told = f"{told}."
         if not bench.recipe.envelope:
             told = f"No envelope we know takes this card. {told}"
     elif takes(wrap, bench.card):
@@ -476,7 +485,7 @@ def sent(bench: Workbench, depth: str = "") -> Sent:
         told = f"It does not go easily in an envelope {_called(wrap)}. {use}"
     asked = [name for name, on in services_of(bench) if on] or list(SERVICES)
     lines = tuple(_nearest(posted).text for posted in classed(packet(bench.card, wrap), asked))
-    return Sent(wrap=wrap, envelope=told, post=(*lines, CHECK_CURRENT))
+    return Sent(wrap=wrap, envelope=told, making=making, post=(*lines, CHECK_CURRENT))
 
 
 def _nearest(posted: Posted) -> Posted:

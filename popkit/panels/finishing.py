@@ -20,6 +20,7 @@ from popkit import finishbench as finish
 from popkit import workbench as bench_of
 from popkit.checks import Remedy
 from popkit.drawing import draw_oblique, draw_pieces
+from popkit.drawing.lettering import figures
 from popkit.panels.charts import Chart, thickness_chart, tipping_chart
 from popkit.panels.demo import DemoPanel
 from popkit.panels.pages import embedded
@@ -215,7 +216,7 @@ class _Things(widgets.VBox):
         head = "".join(f'<th scope="col">{name}</th>' for name in ("Name", lies, "Cut", shows))
         body = "".join(
             f'<tr><th scope="row">{html.escape(row.name)}</th><td>{html.escape(row.on)}</td>'
-            f"<td>{html.escape(row.size)}</td><td>{html.escape(row.place)}</td></tr>"
+            f"<td>{html.escape(figures(row.size))}</td><td>{html.escape(figures(row.place))}</td></tr>"
             for row in found
         )
         self.table.value = f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
@@ -456,11 +457,11 @@ class FinishingPanel(widgets.VBox):
         self._worked = worked
         with self._quiet():
             self.picture.value = draw_oblique(
-                bench.card, 90, grids=bench.grids, page_mm=48, prefix=f"{self._prefix}finished-"
+                bench.card, 90, grids=bench.grids, page_mm=76, prefix=f"{self._prefix}finished-"
             )
             self._show_findings()
             self.stands.value = paragraphs(finish.stands_words(bench))
-            self.closed.value = said(finish.thickness_words(bench))
+            self.closed.value = said(figures(finish.thickness_words(bench)))
             self.helps.show([])
             self.smaller_rows.show([])
             self._show_charts()
@@ -518,7 +519,10 @@ class FinishingPanel(widgets.VBox):
         found = finish.sent(bench, self.depth.text)
         boxed = isinstance(found.wrap, BoxEnvelope)
         self.depth.layout.display = None if boxed else "none"
-        self.sent.value = said(found.envelope)
+        making = said(figures(found.making))
+        self.sent.value = said(figures(found.envelope)) + (
+            f"<details><summary>How to make it</summary>{making}</details>" if making else ""
+        )
         self.box.value = (
             draw_pieces(
                 bench.card,
@@ -544,7 +548,8 @@ class FinishingPanel(widgets.VBox):
         found = finish.finishing_findings(bench)
         lines += [str(one) for one in found] or ["Nothing to mend in the finishing."]
         sent = finish.sent(bench, self.depth.text)
-        lines += [finish.stands_words(bench), finish.thickness_words(bench), sent.envelope, *sent.post]
+        lines += [finish.stands_words(bench), finish.thickness_words(bench)]
+        lines += [sent.envelope, *([sent.making] if sent.making else []), *sent.post]
         lines += [
             f"Typed and not used: {draft.text!r}. {draft.why}"
             for draft in bench.drafts
@@ -563,4 +568,4 @@ class FinishingPanel(widgets.VBox):
 
 
 def _shown(chart: Chart) -> str:
-    return embedded(chart.png, "image/png", chart.facts, "36em") + paragraphs(chart.facts)
+    return embedded(chart.png, "image/png", chart.facts, "36em")
