@@ -55,6 +55,7 @@ _HOME = {
         "draw_finished draw_oblique draw_piece draw_pieces draw_side"
     ),
     "handout": "EDITIONS HandoutError handout_bytes preview_pages write_handout",
+    "handout.classes": "write_class",
     "handout.cutfiles": "write_cut_files",
     "handout.plan": "write_class_plan",
     "handout.printer": "PrinterCorrection",
