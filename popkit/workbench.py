@@ -382,7 +382,13 @@ def limit(bench: Workbench) -> float:
 
 
 def laid_out(recipe: Recipe) -> Workbench:
-    """A workbench with a recipe on it, read on the recipe's own ruler."""
+    """A workbench with a recipe on it, read on the recipe's own ruler.
+
+    Raises: CardError if its pieces cannot be cut, as where nothing is left of a mat.
+    """
+    from popkit.pieces import cut_list
+
+    cut_list(recipe.card)
     ruler = recipe.ruler if recipe.ruler.unit != "centimeter" else Grid("1 mm")
     return Workbench(recipe=recipe, ruler=ruler, slip=usual("mark", ruler.unit))
 

@@ -17,7 +17,7 @@ import ipywidgets as widgets
 import traitlets
 
 from popkit import workbench as bench_of
-from popkit.card import FRONTS, TIER_FORMS
+from popkit.card import FRONTS, TIER_FORMS, CardError
 from popkit.checks import Finding
 from popkit.drawing import describe_side, draw_oblique, draw_pieces, draw_side
 from popkit.lengths import show_exact
@@ -102,7 +102,7 @@ class DemoPanel(widgets.VBox):
         for path in self._recipes.values():
             try:
                 return bench_of.laid_out(load_recipe(path))
-            except RecipeError:
+            except (RecipeError, CardError):
                 continue
         return bench_of.started("4 1/4 in", "5 1/2 in", 3)
 
@@ -258,6 +258,8 @@ class DemoPanel(widgets.VBox):
             self.recipe_why.value = ""
         except RecipeError as error:
             self.recipe_why.value = error._repr_html_()
+        except CardError as error:
+            self.recipe_why.value = said(f"“{name}”: {error}", "popkit-wrong", role="alert")
         self._fresh()
 
     def _start(self) -> None:

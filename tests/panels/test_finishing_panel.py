@@ -117,6 +117,16 @@ def test_a_reveal_that_leaves_nothing_is_refused_under_its_box(panel):
     assert card(panel).layers == ()
 
 
+def test_a_recipe_with_a_mat_of_which_nothing_is_left_is_not_laid_out(demo):
+    text = (RECIPES / "regatta.toml").read_text(encoding="utf-8")
+    gone = text.replace("[[layer]]\n", '[[layer]]\nreveal = "3 in"\n', 1)
+    (demo._folder / "regatta.toml").write_text(gone, encoding="utf-8")
+    before = demo.bench.card
+    demo.pick.value = "regatta"
+    assert "has no size" in demo.recipe_why.value
+    assert demo.bench.card == before
+
+
 def test_a_name_that_is_taken_is_refused_under_its_box(panel):
     added(panel.mats, "back", name="tier 1")
     assert "is taken" in panel.mats.fields["name"].why.value
