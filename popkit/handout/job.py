@@ -140,11 +140,7 @@ def job(
     title = plain_text(recipe.title) if isinstance(recipe, Recipe) else _title(card, language)
     series = plain_text(recipe.series) if isinstance(recipe, Recipe) else ""
     remarks = tuple(map(plain_text, recipe.steps)) if isinstance(recipe, Recipe) else ()
-    notes = (
-        tuple(filter(None, map(plain_text, recipe.notes.splitlines())))
-        if isinstance(recipe, Recipe)
-        else ()
-    )
+    notes = _paragraphs(recipe.notes) if isinstance(recipe, Recipe) else ()
     typed = [one.name for one in (*card.layers, *card.ornaments)]
     typed += _words_of(plan)
     if minutes is None and isinstance(recipe, Recipe):
@@ -172,6 +168,19 @@ def job(
         envelope=envelope,
         post=post,
     )
+
+
+def _paragraphs(notes: str) -> tuple[str, ...]:
+    """Lines as they were meant: one that breaks off in a sentence goes on in the next."""
+    found: list[str] = []
+    going_on = False
+    for line in map(plain_text, notes.splitlines()):
+        if line and going_on:
+            found[-1] += f" {line}"
+        elif line:
+            found.append(line)
+        going_on = bool(line) and not line.endswith((".", "!", "?", ":", ";", "…", "”"))
+    return tuple(found)
 
 
 _MOST_SEEDS = 10_000

@@ -4,8 +4,8 @@ it all takes. One PDF to take to the trimmer.
 It works nothing out: sheets, steps, packs, bags and minutes come from `classplan`, pictures from
 `drawing.layouts`, cautions from `assembly`. The template holds no words: all are made here.
 
-Imports: lengths, pieces, assembly, classplan, drawing.layouts, files, typesetting, job, student (how
-numbers are set), pictures.
+Imports: lengths, language, pieces, assembly, classplan, drawing.layouts, files, typesetting, job,
+student (how numbers are set), pictures.
 """
 
 from __future__ import annotations
@@ -18,21 +18,23 @@ from fractions import Fraction
 from math import ceil
 from pathlib import Path
 
-from popkit.assembly import Caution, cautions, listed
-from popkit.classplan.classes import ClassPlan, StockPlan
+from popkit.assembly import Caution, cautions
+from popkit.classplan.classes import ClassPlan
 from popkit.classplan.kits import Kit
+from popkit.classplan.naming import anded, card_name, piece_name
 from popkit.classplan.one_sheet import offcuts_give
 from popkit.classplan.preparing import Bag, Minutes, Timetable, kit_list, timetable
 from popkit.classplan.prices import PriceList, show_money
-from popkit.classplan.results import Layout, size_text
+from popkit.classplan.results import Layout, sheets_text, size_text
 from popkit.classplan.shopping import Shopping, ShoppingLine, shopping_list
 from popkit.drawing.flat import scale_words
 from popkit.drawing.layouts import describe_layout, draw_layout, layout_scale
 from popkit.handout.files import HandoutError, pdf_path, write_whole
 from popkit.handout.job import MARGIN, PAPERS
 from popkit.handout.pictures import picture_of
-from popkit.handout.student import typeset_numbers
+from popkit.handout.student import sources_of, typeset_numbers
 from popkit.handout.typesetting import families_for, plain_text, typeset
+from popkit.language import BRITISH, Language, LanguageError, as_language, message
 from popkit.lengths import Grid, Length, LengthError, as_grid
 from popkit.pieces import Piece
 
@@ -47,21 +49,23 @@ __all__ = [
     "write_class_plan",
 ]
 
-_ENLARGE = Fraction(8, 7)  # drawings for their words, to 12 pt, as in the student edition
+_ENLARGE, _ENLARGE_LARGE = Fraction(8, 7), Fraction(3, 2)
+"""How far drawings are enlarged for their words, as in the student edition: to 12 pt and to 15.7 pt."""
 _SHEET_ROOM = (92.0, 102.0)  # millimetres for a sheet: two to a page, words beside them
+_SHEET_ROOM_LARGE = (150.0, 160.0)  # one to a page, words under it
 _LONGEST_TITLE = 120
 _BOX = "☐"
 
 _WORDS = {
-    "page": "Page {here} of {all}",
-    "shopping": "Buy",
-    "safe": "Keep safe",
-    "cuts": "The cuts in order",
-    "offcuts": "What the offcuts still give",
-    "bags": "Pack the bags",
-    "times": "How long it takes",
-    "for": "For",
-    "needs": "Look after",
+    "page": message("Page {here} of {all}"),
+    "shopping": message("Buy"),
+    "safe": message("Keep safe"),
+    "cuts": message("The cuts in order"),
+    "offcuts": message("What the offcuts still give"),
+    "bags": message("Pack the bags"),
+    "times": message("How long it takes"),
+    "for": message("For"),
+    "needs": message("Look after"),
 }
 
 
@@ -75,6 +79,8 @@ def write_class_plan(
     useful: Iterable[Piece] = (),
     paper: str = "A4",
     grids: Sequence[Grid | Length | str] | None = None,
+    large_print: bool = False,
+    language: Language | str = BRITISH,
 ) -> Path:
     """Write the tutor's plan of a class as a tagged PDF (PDF/UA-1), whole or not at all.
 
@@ -86,12 +92,14 @@ def write_class_plan(
     useful   pieces that the offcuts could still give; what they do give is listed
     paper    "A4" or "Letter"
     grids    two rulers for the sizes on the sheets; unless given the usual two
+    large_print  18 pt instead of 14 pt, and one sheet to a page
+    language of the page: "en_GB", "en_US", "de"
     Returns: the path.
     Raises: HandoutError with every fault; then nothing was written.
     """
     faults: list[str] = []
     path = pdf_path(path, faults)
-    data = _data(plan, title, prices, minutes, useful, paper, grids, faults)
+    data = _data(plan, title, prices, minutes, useful, paper, grids, faults, large_print, language)
     (pdf,) = typeset("plan.typ", data)
     return write_whole(path, pdf)
 
@@ -121,8 +129,10 @@ def _asked(
     useful: Iterable[Piece] = (),
     paper: str = "A4",
     grids: Sequence[Grid | Length | str] | None = None,
+    large_print: bool = False,
+    language: Language | str = BRITISH,
 ) -> dict:
-    return _data(plan, title, prices, minutes, useful, paper, grids, [])
+    return _data(plan, title, prices, minutes, useful, paper, grids, [], large_print, language)
 
 
 # What is asked --------------------------------------------------------------------
@@ -137,6 +147,8 @@ def _data(
     paper: str,
     grids: Sequence[Grid | Length | str] | None,
     faults: list[str],
+    large_print: bool = False,
+    language: Language | str = BRITISH,
 ) -> dict:
     """The data of the template. Raises: HandoutError with every fault."""
     for value, kind, what in (
@@ -166,22 +178,33 @@ def _data(
             raise TypeError
     except TypeError:
         faults.append("What the offcuts could give are no pieces. Give some, or leave them out.")
+    try:
+        language = as_language(language)
+    except LanguageError as fault:
+        faults.append(str(fault))
     if faults:
         raise HandoutError(*faults)
-    told = _cautions(plan)
+    told = _cautions(plan, language)
+    tag, _, region = language.tag.partition("-")
+    offcuts = [one.text(language) for one in offcuts_give(plan, useful)] if useful else []
     data = {
-        "lang": "en",
-        "region": "GB",
+        "lang": tag,
+        "region": region,
         "paper": PAPERS[known],
         "margin": MARGIN,
-        "size": 14,
-        "title": _title(plan, title),
+        "size": 18 if large_print else 14,
+        "title": _title(plan, title, language),
         "cautions": [{"topic": one.topic, "text": one.text} for one in told],
-        "sources": _sources(told),
-        "offcuts": [_held(plain_text(one.text())) for one in offcuts_give(plan, useful)]
-        if useful
-        else [],
-    } | plan_parts(plan, prices=prices, minutes=minutes, grids=grids)
+        "sources": sources_of(tuple(told), language),
+        "offcuts": [_held(plain_text(one)) for one in offcuts],
+    } | plan_parts(
+        plan,
+        prices=prices,
+        minutes=minutes,
+        grids=grids,
+        large_print=large_print,
+        language=language,
+    )
     return data | {"families": families_for(_texts(data))}
 
 
@@ -191,15 +214,18 @@ def plan_parts(
     prices: PriceList | None = None,
     minutes: Minutes | None = None,
     grids: Sequence[Grid] | None = None,
+    large_print: bool = False,
+    language: Language = BRITISH,
 ) -> dict:
-    """The data of `class.typ`: facts, shopping, sheets, bags and hours. The words are English."""
+    """The data of `class.typ`: facts, shopping, sheets, bags and hours."""
     return {
-        "words": _WORDS,
-        "facts": [_held(line) for line in class_facts(plan)],
-        "shopping": _shopping(shopping_list(plan, prices)),
-        "stocks": _stocks(plan, grids),
-        "bags": [_bag(bag) for bag in kit_list(plan)],
-        "times": _times(timetable(plan, minutes)),
+        "words": {name: language.template(text) for name, text in _WORDS.items()},
+        "large": large_print,
+        "facts": [_held(line) for line in class_facts(plan, language)],
+        "shopping": _shopping(shopping_list(plan, prices, language=language)),
+        "stocks": _stocks(plan, grids, large_print, language),
+        "bags": [_bag(bag) for bag in kit_list(plan, language=language)],
+        "times": _times(timetable(plan, minutes, language=language), language),
     }
 
 
@@ -215,48 +241,81 @@ def _texts(data: object) -> Iterable[str]:
             yield from _texts(value)
 
 
-def _title(plan: ClassPlan, title: str) -> str:
-    made = " and ".join(dict.fromkeys(kit.name for kit in plan.kits[:2]))
-    more = f" and {len(plan.kits) - 2} more" if len(plan.kits) > 2 else ""
-    return f"Class plan: {plain_text(title) or plain_text(made) + more}"
+def _title(plan: ClassPlan, title: str, language: Language) -> str:
+    title = plain_text(title)
+    if not title:
+        cards = dict.fromkeys(card_name(kit.name, language) for kit in plan.kits[:2])
+        title = plain_text(anded(cards, language))
+        if len(plan.kits) > 2:
+            title = language.say("{cards} and {count} more", cards=title, count=len(plan.kits) - 2)
+    return language.say("Class plan: {title}", title=title)
 
 
-def class_facts(plan: ClassPlan) -> list[str]:
+def class_facts(plan: ClassPlan, language: Language = BRITISH) -> list[str]:
     """The class in a few sentences."""
-    spare = plan.bags - plan.students
-    bags = _many(plan.bags, "kit") + (f", {spare} of them spare" if spare else "")
-    lines = [f"{_many(plan.students, 'student')}, {bags}."]
+    say, many = language.say, language.many
+    spare, kept = plan.bags - plan.students, plan.sheets - plan.bought
+    if spare:
+        kits = many(
+            plan.bags,
+            "{count} kit, {spare} of them spare",
+            "{count} kits, {spare} of them spare",
+            spare=spare,
+        )
+    else:
+        kits = many(plan.bags, "{count} kit", "{count} kits")
+    students = many(plan.students, "{count} student", "{count} students")
+    lines = [say("{students}, {kits}.", students=students, kits=kits)]
     if len(plan.kits) > 1:
-        lines.append(f"{', '.join(map(_made, plan.kits))}.")
-    sheets = f"{_many(plan.sheets, 'sheet')} in {_many(len(plan.layouts), 'layout')}"
-    if plan.bought != plan.sheets:
-        sheets += f", {plan.sheets - plan.bought} of them from the cupboard"
-    lines.append(f"{sheets}; {float(plan.waste) * 100:.0f}% of the paper is left over.")
-    lines.append(sureness(plan))
+        lines.append(f"{', '.join(_made(kit, language) for kit in plan.kits)}.")
+    used = {
+        "sheets": many(plan.sheets, "{count} sheet", "{count} sheets"),
+        "layouts": many(len(plan.layouts), "{count} layout", "{count} layouts"),
+        "kept": kept,
+        "waste": f"{float(plan.waste) * 100:.0f}",
+    }
     lines.append(
-        f"{_many(len(plan.steps), 'step')}, {_many(plan.strokes, 'stroke')} of the blade, "
-        f"{_many(plan.fence_settings, 'setting')} of the fence."
+        say(
+            "{sheets} in {layouts}, {kept} of them from the cupboard; {waste}% of the paper is left "
+            "over.",
+            **used,
+        )
+        if kept
+        else say("{sheets} in {layouts}; {waste}% of the paper is left over.", **used)
+    )
+    lines.append(sureness(plan, language))
+    lines.append(
+        say(
+            "{steps}, {strokes}, {settings}.",
+            steps=many(len(plan.steps), "{count} step", "{count} steps"),
+            strokes=many(plan.strokes, "{count} stroke of the blade", "{count} strokes of the blade"),
+            settings=many(
+                plan.fence_settings, "{count} setting of the fence", "{count} settings of the fence"
+            ),
+        )
     )
     return lines
 
 
-def _made(kit: Kit) -> str:
-    spare = f" and {kit.spares} spare" if kit.spares else ""
-    return f"{kit.count} × {plain_text(kit.name)}{spare}"
+def _made(kit: Kit, language: Language) -> str:
+    card = plain_text(card_name(kit.name, language))
+    if kit.spares:
+        return language.say(
+            "{count} × {card} and {spare} spare", count=kit.count, card=card, spare=kit.spares
+        )
+    return f"{kit.count} × {card}"
 
 
-def sureness(plan: ClassPlan) -> str:
+def sureness(plan: ClassPlan, language: Language = BRITISH) -> str:
     """Whether fewer sheets could do."""
     if plan.proved:
-        return "It is proved that no plan takes less."
+        return language.say("It is proved that no plan takes less.")
     if plan.gap is not None:
-        least = _many(plan.bound, "sheet")
-        return f"It is not proved that fewer would not do: at least {least} are needed."
-    return "It is not proved that no plan takes less."
-
-
-def _many(count: int, one: str, more: str = "") -> str:
-    return f"{count} {one if count == 1 else more or one + 's'}"
+        return language.say(
+            "It is not proved that fewer would not do: at least {sheets} are needed.",
+            sheets=language.many(plan.bound, "{count} sheet", "{count} sheets"),
+        )
+    return language.say("It is not proved that no plan takes less.")
 
 
 def _held(text: str) -> str:
@@ -268,32 +327,23 @@ def _held(text: str) -> str:
 
 
 def packs_text(line: ShoppingLine) -> str:
-    """The packs of one line: "1 pack of 25 sheets and 1 of 100 sheets"; "" where none is known."""
-    word = {"tape": "roll", "glue": "bottle"}.get(line.kind, "pack")
-    return " and ".join(
-        f"{_many(count, word)} of {line.amount(pack.holds)}" for pack, count in line.packs
-    )
+    """The packs of one line: "1 pack of 25 sheets and 1 pack of 100"; "" where none is known."""
+    return line.packs_text
 
 
 def _shopping(shopping: Shopping) -> dict:
-    rows = []
+    language, say, rows = shopping.language, shopping.language.say, []
     for line in shopping.lines:
-        need = line.amount(line.need) if line.need else "none"
+        need = line.amount(line.need) if line.need else say("none")
         if line.kept:
-            need += f", and {line.kept} from the cupboard"
-        buy = packs_text(line) or ("nothing" if not line.need else "see the price list")
-        buy += f"; {line.amount(line.left)} left over" if line.packs and line.left else ""
-        rows.append(
-            [
-                _BOX,
-                plain_text(line.item),
-                need,
-                buy,
-                show_money(line.cost, plain_text(shopping.currency)),
-            ]
-        )
+            need = say("{need}, and {kept} from the cupboard", need=need, kept=line.kept)
+        buy = line.packs_text or (say("see the price list") if line.need else say("nothing"))
+        if line.packs and line.left:
+            buy = say("{packs}; {left} left over", packs=buy, left=line.amount(line.left))
+        cost = show_money(line.cost, plain_text(shopping.currency), language)
+        rows.append([_BOX, plain_text(line.item), need, buy, cost])
     return {
-        "head": ["Got", "What", "Needed", "Buy", "Cost"],
+        "head": [say("Got"), say("What"), say("Needed"), say("Buy"), say("Cost")],
         "rows": [[_held(cell) for cell in row] for row in rows],
         "note": plain_text(shopping.summary()),
     }
@@ -302,70 +352,97 @@ def _shopping(shopping: Shopping) -> dict:
 # Keep safe ------------------------------------------------------------------------
 
 
-def _cautions(plan: ClassPlan) -> list[Caution]:
+def _cautions(plan: ClassPlan, language: Language) -> list[Caution]:
     """Those of all the cards, each once, what goes first at the end; standing is the student's."""
     found: dict[str, Caution] = {}
     for kit in plan.kits:
         if kit.card is None:
             continue
-        for one in cautions(kit.card):
+        for one in cautions(kit.card, language=language):
             found.pop(one.topic, None)  # so that the last stays last
             found[one.topic] = one
     return list(found.values())
 
 
-def _sources(told: list[Caution]) -> str:
-    published = dict.fromkeys(one.source for one in told if one.source not in ("", "from memory"))
-    return f"Sources: {'; '.join(published)}." if published else ""
-
-
 # Sheets ---------------------------------------------------------------------------
 
 
-def _stocks(plan: ClassPlan, grids: Sequence[Grid] | None) -> list[dict]:
-    told = " A number on a dark disc is the step that makes the cut. Hatched paper is left over."
+def _stocks(
+    plan: ClassPlan, grids: Sequence[Grid] | None, large_print: bool, language: Language
+) -> list[dict]:
+    say = language.say
+    room, enlarge = _SHEET_ROOM, _ENLARGE
+    if large_print:
+        room, enlarge = _SHEET_ROOM_LARGE, _ENLARGE_LARGE
     found: list[dict] = []
     for stock in plan.stocks:
-        scale = layout_scale(stock.plan.layouts, _SHEET_ROOM)
-        sheets = [
-            f"{_many(count, 'sheet')} of {sheet.name}" + (" from the cupboard" if kept else "")
+        scale = layout_scale(stock.plan.layouts, room)
+        sheets = language.listed(
+            sheets_text(count, sheet.name, language, from_cupboard=kept)
             for sheet, _, kept, count in stock.plan.sheet_counts
-        ]
+        )
+        note = say("Drawn {scale}.", scale=scale_words(scale, language))
+        if not found:
+            disc = say("A number on a dark disc is the step that makes the cut.")
+            hatching = say("Hatched paper is left over.")
+            note = f"{note} {disc} {hatching}"
+        name = plain_text(language.name(stock.name))
         found.append(
             {
-                "heading": _held(f"Cut the {plain_text(stock.name)}: {listed(sheets)}"),
-                "note": f"Drawn {scale_words(scale)}." + (told if not found else ""),
-                "layouts": [_layout(stock, one, scale, grids) for one in stock.plan.layouts],
-                "head": ["Done", "Step", "What to do"],
+                "heading": _held(say("Cut the {stock}: {sheets}", stock=name, sheets=sheets)),
+                "note": note,
+                "layouts": [_layout(one, scale, enlarge, grids, language) for one in stock.plan.layouts],
+                "head": [say("Done"), say("Step"), say("What to do")],
                 "rows": [
-                    [_BOX, str(step.number), _held(plain_text(step.text()))] for step in stock.plan.steps
+                    [_BOX, str(step.number), _held(plain_text(step.text(language)))]
+                    for step in stock.plan.steps
                 ],
             }
         )
     return found
 
 
-def _layout(stock: StockPlan, layout: Layout, scale: Fraction, grids: Sequence[Grid] | None) -> dict:
+def _layout(
+    layout: Layout,
+    scale: Fraction,
+    enlarge: Fraction,
+    grids: Sequence[Grid] | None,
+    language: Language,
+) -> dict:
+    say = language.say
     layout = replace(
         layout, placements=tuple(replace(p, piece=plain_text(p.piece)) for p in layout.placements)
     )
     svg = draw_layout(
-        layout, scale=scale / _ENLARGE, grids=grids, heading=False, prefix=f"sheet-{layout.name}-"
+        layout,
+        scale=scale / enlarge,
+        grids=grids,
+        heading=False,
+        prefix=f"sheet-{layout.name}-",
+        language=language,
     )
-    picture = picture_of(svg, describe_layout(layout, grids=grids), _ENLARGE)
-    gives = Counter(one.piece for one in layout.placements)
+    picture = picture_of(svg, describe_layout(layout, grids=grids, language=language), enlarge)
+    gives = Counter(piece_name(one.piece, language) for one in layout.placements)
     steps = sorted({cut.number for cut in layout.cuts})
-    size = size_text(layout.sheet.width, layout.sheet.height)
-    where = " from the cupboard" if layout.from_cupboard else ""
-    named = f" ({size})" if layout.sheet.name != size else ""
+    size = size_text(layout.sheet.width, layout.sheet.height, language)
+    sheet = layout.sheet.name
+    if sheet != size_text(layout.sheet.width, layout.sheet.height):
+        sheet = f"{sheet} ({size})"
+    if not steps:
+        which = say("Nothing is cut.")
+    elif len(steps) == 1:
+        which = say("Step {steps}.", steps=_runs(steps, language))
+    else:
+        which = say("Steps {steps}.", steps=_runs(steps, language))
+    pieces = language.listed(f"{count} × {name}" for name, count in gives.items())
     lines = [
-        f"{_many(layout.count, 'sheet')} of {layout.sheet.name}{named}{where}.",
-        "Each gives " + listed([f"{count} × {name}" for name, count in gives.items()]) + ".",
-        f"Step{'s' * (len(steps) != 1)} {_runs(steps)}." if steps else "Nothing is cut.",
-        f"{float(layout.waste) * 100:.0f}% is left over.",
+        f"{sheets_text(layout.count, sheet, language, from_cupboard=layout.from_cupboard)}.",
+        say("Each gives {pieces}.", pieces=pieces),
+        which,
+        say("{waste}% is left over.", waste=f"{float(layout.waste) * 100:.0f}"),
     ]
     return {
-        "title": f"Layout {layout.name}",
+        "title": say("Layout {name}", name=layout.name),
         "lines": [_held(line) for line in lines],
         "svg": picture.svg,
         "alt": picture.alt,
@@ -374,7 +451,7 @@ def _layout(stock: StockPlan, layout: Layout, scale: Fraction, grids: Sequence[G
     }
 
 
-def _runs(numbers: list[int]) -> str:
+def _runs(numbers: list[int], language: Language) -> str:
     """[1, 2, 3, 7] -> "1 to 3, 7"."""
     runs: list[list[int]] = []
     for number in numbers:
@@ -385,7 +462,7 @@ def _runs(numbers: list[int]) -> str:
     shown = []
     for run in runs:
         if len(run) > 2:
-            shown.append(f"{run[0]} to {run[-1]}")
+            shown.append(language.say("{first} to {last}", first=run[0], last=run[-1]))
         else:
             shown += map(str, run)
     return ", ".join(shown)
@@ -395,11 +472,11 @@ def _runs(numbers: list[int]) -> str:
 
 
 def _bag(bag: Bag) -> dict:
-    count = _many(bag.count, "bag")
-    spare = f", {bag.spares} of them spare" if bag.spares else ""
+    say = bag.language.say
+    heading = say("{card}: {bags}", card=plain_text(bag.name), bags=bag.counted)
     return {
-        "heading": _held(f"{plain_text(bag.name)}: {count}{spare}"),
-        "head": ["Got", "What", "In each bag", "In all"],
+        "heading": _held(heading),
+        "head": [say("Got"), say("What"), say("In each bag"), say("In all")],
         "rows": [
             [
                 _BOX,
@@ -414,28 +491,33 @@ def _bag(bag: Bag) -> dict:
     }
 
 
-def time_text(minutes: Fraction | None) -> str:
+def time_text(minutes: Fraction | None, language: Language = BRITISH) -> str:
     """ "45 min", "1 h 05 min"; half minutes are rounded up; "not known"."""
     if minutes is None:
-        return "not known"
+        return language.say("not known")
     whole = ceil(minutes)
-    return f"{whole} min" if whole < 60 else f"{whole // 60} h {whole % 60:02d} min"
+    if whole < 60:
+        return language.say("{count} min", count=whole)
+    return language.say("{hours} h {minutes} min", hours=whole // 60, minutes=f"{whole % 60:02d}")
 
 
-def _times(times: Timetable) -> dict:
+def _times(times: Timetable, language: Language) -> dict:
+    say = language.say
     if times.total is not None:
-        note = f"{time_text(times.total)} in all."
+        note = say("{time} in all.", time=time_text(times.total, language))
     elif times.known:
-        note = f"{time_text(times.known)}, and what is not known."
+        note = say("{time}, and what is not known.", time=time_text(times.known, language))
     else:
-        note = "Your own minutes for a cut, a score and a bag were not given, so the hours are open."
+        note = say(
+            "Your own minutes for a cut, a score and a bag were not given, so the hours are open."
+        )
     return {
-        "head": ["Begin", "What", "Takes"],
+        "head": [say("Begin"), say("What"), say("Takes")],
         "rows": [
             [
-                "" if job.begins is None else time_text(job.begins),
+                "" if job.begins is None else time_text(job.begins, language),
                 _held(plain_text(job.text())),
-                time_text(job.minutes),
+                time_text(job.minutes, language),
             ]
             for job in times.jobs
         ],

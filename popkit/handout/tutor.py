@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import groupby
 
 from popkit.assembly import Slip, Step, assembly_steps, cautions, materials, slips
 from popkit.card import CutStep, Tier
@@ -36,7 +37,7 @@ _WORDS = {
     "times": message("How long each step takes"),
     "slips": message("Common slips and how to see them"),
     "notes": message("Your notes"),
-    "remarks": message("Printed on the student's handout"),
+    "remarks": message("Printed on the student’s handout"),
     "safe": message("Keep safe"),
     "key": message("Answers to the worksheets"),
     "plan": message("The plan of the class"),
@@ -121,7 +122,7 @@ def tutor(job: Job) -> dict:
 def _prepare(job: Job) -> list[str]:
     say = job.language.say
     lines = [
-        say("Make one card by the student's handout, with a clock beside you."),
+        say("Make one card by the student’s handout, with a clock beside you."),
         say("Print at 100 % (actual size), then lay a ruler on the bars of a handout."),
     ]
     if job.plan is not None:
@@ -215,17 +216,19 @@ _CUT = (
 def _slips(job: Job) -> dict:
     """Slips of this card with their numbers, then those of every card like it."""
     language, say, card = job.language, job.language.say, job.card
-    rows = [
-        [typeset_numbers(one.text), _seen(one, language)]
-        for one in slips(card, job.rulers.first, language=language)
-    ]
+    rows = []
+    found = slips(card, job.rulers.first, language=language)
+    for _, both in groupby(found, key=lambda one: one.tier):
+        both = list(both)
+        told = [typeset_numbers(one.text) for one in both]
+        rows.append([told, list(dict.fromkeys(_seen(one, language) for one in both))])
     general = list(_GENERAL)
     glued = any(isinstance(tier, Tier) for tier in card.tiers)
     if glued:
         general += _GLUED
     if any(isinstance(tier, CutStep) for tier in card.tiers):
         general += _CUT
-    rows += [[language.template(what), language.template(how)] for what, how in general]
+    rows += [[[language.template(what)], [language.template(how)]] for what, how in general]
     mend = (
         say("While the glue is wet, lift the bottom tab and set the foot back on its line.")
         if glued

@@ -53,7 +53,7 @@ def worksheet(job: Job) -> dict:
             say("The numbers on every sheet are different. The way to work them out is the same."),
         ],
         "gap": 13 if job.large_print else 10,
-        "cards": [_card(card, place, sums, job.language) for place, card in enumerate(sums.cards)],
+        "cards": [_cut_cards(sums, job.language) if sums.cards[0].cut else _card(sums, job.language)],
         "how": [job.language.template(one) for one in (_CUT_HOW if sums.cards[0].cut else _STRIPS_HOW)],
         "sums": [
             {
@@ -87,50 +87,53 @@ def _shown(length: Length, grid: Grid, language: Language) -> str:
     return typeset_numbers(language.show(length, grid))
 
 
-def _card(made: MadeUp, place: int, sums: Sums, language: Language) -> dict:
+def _card(sums: Sums, language: Language) -> dict:
     """A card made up, as it is asked: what is given, and an empty table for the answers."""
-    say, grid, card = language.say, sums.grid, made.card
-    sizes = {
-        "width": language.show(card.width, grid),
-        "height": language.show(card.height, grid),
-    }
-    if made.cut:
-        text = say(
-            "Card {letter} is {width} wide and {height} high. It has one cut step.",
-            letter=_letter(place),
-            **sizes,
-        )
-    else:
-        text = language.many(
-            len(card.tiers),
-            "Your card is {width} wide and {height} high. It has one tier. Where are the scores of its "
-            "strip?",
-            "Your card is {width} wide and {height} high. It has {several} tiers. Where are the scores "
-            "of their strips?",
-            several=language.spelled(len(card.tiers)),
-            **sizes,
-        )
-    rows = [
-        [_row_name(made, number, language), *(_shown(one, grid, language) for one in row)]
+    (made,) = sums.cards
+    grid, tiers = sums.grid, made.card.tiers
+    text = language.many(
+        len(tiers),
+        "Your card is {width} wide and {height} high. It has one tier. Where are the scores of "
+        "its strip?",
+        "Your card is {width} wide and {height} high. It has {several} tiers. Where are the scores of "
+        "their strips?",
+        several=language.spelled(len(tiers)),
+        width=language.show(made.card.width, grid),
+        height=language.show(made.card.height, grid),
+    )
+    given = [
+        [str(number), *(_shown(one, grid, language) for one in row)]
         for number, row in enumerate(made.given, 1)
     ]
-    first = say("Step") if made.cut else say("Tier")
+    return _asked(typeset_numbers(text), language.say("Tier"), made, given, language)
+
+
+def _cut_cards(sums: Sums, language: Language) -> dict:
+    """The cards with one cut step each, in one table."""
+    say, grid = language.say, sums.grid
+    given = []
+    for letter, made in zip(_LETTERS, sums.cards, strict=False):
+        sizes = (made.card.width, made.card.height, *made.given[0])
+        given.append([letter, *(_shown(one, grid, language) for one in sizes)])
+    text = say("Each card has one cut step. Where do its slits end, and where is its score?")
+    made = sums.cards[0]
+    found = _asked(text, say("Card"), made, given, language)
+    found["given"]["head"][1:1] = [say("Width"), say("Height")]
+    return found
+
+
+_LETTERS = "ABC"
+
+
+def _asked(text: str, first: str, made: MadeUp, given: list[list[str]], language: Language) -> dict:
     return {
-        "text": typeset_numbers(text),
-        "given": {"head": [first, *map(language.template, made.given_head)], "rows": rows},
+        "text": text,
+        "given": {"head": [first, *map(language.template, made.given_head)], "rows": given},
         "asked": {
             "head": [first, *map(language.template, made.asked_head)],
-            "rows": [[row[0], *[""] * len(made.asked_head)] for row in rows],
+            "rows": [[row[0], *[""] * len(made.asked_head)] for row in given],
         },
     }
-
-
-def _letter(place: int) -> str:
-    return "ABCDEFGH"[place]
-
-
-def _row_name(made: MadeUp, number: int, language: Language) -> str:
-    return language.say("cut step") if made.cut else str(number)
 
 
 # The key ------------------------------------------------------------------------------
@@ -161,22 +164,19 @@ def key_of(job: Job, seed: int, label: str = "") -> dict:
         if label
         else say("Worksheet {seed}", seed=seed)
     )
-    cards = []
-    for place, made in enumerate(sums.cards):
-        first = say("Step") if made.cut else say("Tier")
-        cards.append(
-            {
-                "text": say("Card {letter}", letter=_letter(place)) if len(sums.cards) > 1 else "",
-                "head": [first, *map(language.template, made.asked_head)],
-                "rows": [
-                    [_row_name(made, number, language), *(_shown(one, grid, language) for one in row)]
-                    for number, row in enumerate(made.answers, 1)
-                ],
-            }
-        )
+    made = sums.cards[0]
+    lines = [row for one in sums.cards for row in one.answers]
+    names = _LETTERS if made.cut else map(str, range(1, len(lines) + 1))
+    first = say("Card") if made.cut else say("Tier")
     return {
         "heading": heading,
-        "cards": cards,
+        "card": {
+            "head": [first, *map(language.template, made.asked_head)],
+            "rows": [
+                [name, *(_shown(one, grid, language) for one in row)]
+                for name, row in zip(names, lines, strict=False)
+            ],
+        },
         "head": [say("No."), say("Sum"), say("Answer"), say("Working")],
         "rows": [
             {

@@ -1,0 +1,105 @@
+"""The tutor's edition: minutes that add up, slips with their numbers, answers, the plan of a class.
+
+Source of the check on minutes: the largest-remainder rule keeps each share within one of the exact
+share and the sum at the total (Hare quota; Balinski and Young, Fair Representation, 1982).
+"""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from popkit.assembly import assembly_steps, slips
+from popkit.card import Card, ClearFront, stepped_tiers
+from popkit.classplan.classes import plan_class
+from popkit.handout import HandoutError, handout_bytes
+from popkit.handout.tutor import shared_minutes
+from popkit.recipe import Recipe
+
+RECIPE = Recipe(
+    title="Harbour lights",
+    card=Card(width="5 in", height="7 in", tiers=stepped_tiers("7 in", 3), front=ClearFront()),
+    minutes=75,
+    notes="Cut the clear sheets\nbeforehand.\nBoats go on the front tier.",
+    steps=("Bring a ruler.",),
+)
+
+
+@given(total=st.integers(0, 1440), parts=st.lists(st.integers(1, 60), min_size=1, max_size=60))
+def test_minutes_are_shared_within_one_of_the_exact_share(total, parts):
+    shared = shared_minutes(total, parts)
+    assert sum(shared) == total
+    for minutes, part in zip(shared, parts, strict=True):
+        assert abs(minutes - Fraction(total * part, sum(parts))) < 1
+
+
+@pytest.fixture
+def text(words):
+    return lambda **how: " ".join(
+        words(handout_bytes(RECIPE, edition="tutor", **how)).replace("\xa0", " ").split()
+    )
+
+
+def test_every_step_has_its_minutes_and_they_add_up(text):
+    shown = text()
+    begins = 0
+    for step in assembly_steps(RECIPE.card):
+        at = shown.index(f"{step.number} {step.title}")
+        rest = shown[at + len(f"{step.number} {step.title}") :].split()
+        assert rest[1] == rest[3] == "min"
+        assert int(rest[2]) == begins
+        begins += int(rest[0])
+    assert begins == 75
+    assert "75 min in all" in shown
+
+
+def test_the_tutors_own_minutes_are_printed_as_given(text):
+    count = len(assembly_steps(RECIPE.card))
+    own = tuple(range(5, 5 + count))
+    shown = text(minutes=own)
+    assert f"{sum(own)} min in all, by your own minutes." in shown
+    assert f"{5 + count - 1} min {sum(own[:-1])} min" in shown
+    with pytest.raises(HandoutError, match=f"2 minutes for {count} steps"):
+        text(minutes=(1, 2))
+    with pytest.raises(HandoutError, match="The minutes are 'x'"):
+        text(minutes="x")
+
+
+def test_without_a_time_there_is_room_to_write_one(words):
+    bare = handout_bytes(RECIPE.card, edition="tutor")
+    assert "The recipe says no time." in words(bare)
+
+
+def test_every_slip_says_how_to_see_it(text):
+    shown = text()
+    for slip in slips(RECIPE.card):
+        assert f"{slip.opens_to // 1:.0f}°" in shown or slip.opens_to == 180
+    assert "stops before it is flat" in shown
+    assert "lift the bottom tab" in shown
+
+
+def test_notes_and_remarks_are_printed(text):
+    shown = text()
+    assert "Cut the clear sheets beforehand." in shown
+    assert "Boats go on the front tier." in shown
+    assert "Bring a ruler." in shown
+
+
+def test_answers_are_there_for_the_seeds_asked(text):
+    assert "Worksheet" not in text()
+    shown = text(seed=(4, 9))
+    assert shown.index("Worksheet 4") < shown.index("Worksheet 9")
+
+
+def test_the_plan_of_a_class_is_there_with_sheets_and_bags(text, words):
+    plan = plan_class([(RECIPE, 6)], spares=1)
+    shown = text(plan=plan)
+    assert "6 students, 7 kits, 1 of them spare." in shown
+    for name in ("Layout A", "The cuts in order", "Pack the bags", "How long it takes"):
+        assert name in shown
+    assert "by the plan at the end" in shown
+    with pytest.raises(HandoutError, match="no plan of a class"):
+        text(plan="plan")
+    with pytest.raises(HandoutError, match="has no plan of the class"):
+        handout_bytes(RECIPE, plan=plan)
