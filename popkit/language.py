@@ -185,6 +185,11 @@ class Language:
         pattern = None if places is None else f"#,##0.{'0' * places}" if places else "#,##0"
         return format_decimal(value, format=pattern, locale=_locale(self.code))
 
+    @property
+    def money_first(self) -> bool:
+        """Whether the sign of a currency stands before the amount. Source: Unicode CLDR."""
+        return _locale(self.code).currency_formats["standard"].pattern.lstrip().startswith("¤")
+
     def money(self, amount: Fraction | Decimal | int, currency: str) -> str:
         """An amount in a currency of ISO 4217: "£1,250.50", "1.250,50 £"."""
         from babel.numbers import format_currency

@@ -17,7 +17,8 @@ from popkit.areas import placed_layers, placed_ornaments
 from popkit.card import Card, CutStep, grid_for
 from popkit.classplan.order import PlanError
 from popkit.converting import converted_card
-from popkit.lengths import Length, LengthError, mm, quoted, show_exact
+from popkit.language import BRITISH, Language
+from popkit.lengths import Length, LengthError, mm, quoted
 from popkit.papers import Envelope, Stock, as_envelope
 from popkit.pieces import Piece, cut_list
 from popkit.posting import envelopes_for
@@ -144,7 +145,7 @@ def joints(card: Card) -> tuple[Joint, ...]:
     return tuple(joint for joint in found if joint.depth > 0)
 
 
-def pads_of(kit: Kit) -> dict[str, int]:
+def pads_of(kit: Kit, language: Language = BRITISH) -> dict[str, int]:
     """{"foam pads, 2 mm thick": how many} of one kit.
 
     Source: two behind an ornament at least, else one for each square inch of it begun, so that it
@@ -154,7 +155,8 @@ def pads_of(kit: Kit) -> dict[str, int]:
     for joint in () if kit.card is None else joints(kit.card):
         if joint.pad is not None:
             number = max(2, ceil(joint.width * joint.depth / _SQUARE_INCH))
-            found[f"foam pads, {show_exact(joint.pad)} thick"] += number
+            thick = language.show_exact(joint.pad)
+            found[language.say("foam pads, {thick} thick", thick=thick)] += number
     return dict(found)
 
 

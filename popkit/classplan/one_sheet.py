@@ -17,10 +17,12 @@ import numpy as np
 from popkit.classplan.board import common_measure, fits, pose_problem
 from popkit.classplan.cutting import scheduled
 from popkit.classplan.listing import list_layouts
+from popkit.classplan.naming import ored, piece_name
 from popkit.classplan.order import PlanError, checked_terms, ways_of
 from popkit.classplan.pricing import Prices, count_blanks
 from popkit.classplan.results import Layout, Offcut, SheetPlan, size_text
 from popkit.classplan.shapes import neat
+from popkit.language import BRITISH, Language, as_language
 from popkit.lengths import Length, mm
 from popkit.papers import Sheet, Stock, as_sheet
 from popkit.pieces import Piece
@@ -152,13 +154,28 @@ class OffcutGives:
     alone: dict[str, int]
     together: dict[str, int]
 
-    def text(self) -> str:
+    def text(self, language: Language | str = BRITISH) -> str:
         """The same as one would say it."""
-        each = " or ".join(f"{number} × {name}" for name, number in self.alone.items())
-        stock = f" of {self.stock.name}" if self.stock is not None else ""
-        count = f"{self.count} offcut{'s' * (self.count != 1)}"
-        lead = f"{count}{stock}, {size_text(self.width, self.height)}: "
-        return lead + (f"each gives {each}." if self.count > 1 else f"it gives {each}.")
+        language = as_language(language)
+        each = ored(
+            (f"{number} × {piece_name(name, language)}" for name, number in self.alone.items()),
+            language,
+        )
+        places = {"size": size_text(self.width, self.height, language), "pieces": each}
+        if self.stock is None:
+            return language.many(
+                self.count,
+                "{count} offcut, {size}: it gives {pieces}.",
+                "{count} offcuts, {size}: each gives {pieces}.",
+                **places,
+            )
+        return language.many(
+            self.count,
+            "{count} offcut of {stock}, {size}: it gives {pieces}.",
+            "{count} offcuts of {stock}, {size}: each gives {pieces}.",
+            stock=language.name(self.stock.name),
+            **places,
+        )
 
 
 def offcuts_give(plan: SheetPlan | object, pieces: Iterable[Piece]) -> tuple[OffcutGives, ...]:

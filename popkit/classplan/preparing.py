@@ -1,6 +1,7 @@
 """Before the class: what goes in each bag, and how long the cutting, scoring and bagging take.
 
-Imports: lengths, papers, pieces, roster, classplan.classes, classplan.kits, classplan.order.
+Imports: lengths, language, papers, pieces, roster, classplan.classes, classplan.kits,
+classplan.naming, classplan.order.
 """
 
 from __future__ import annotations
@@ -14,7 +15,9 @@ from numbers import Rational
 
 from popkit.classplan.classes import ClassPlan
 from popkit.classplan.kits import Kit, pads_of
+from popkit.classplan.naming import anded, card_name, piece_name
 from popkit.classplan.order import PlanError
+from popkit.language import BRITISH, Language, as_language
 from popkit.lengths import quoted
 from popkit.papers import Envelope
 from popkit.pieces import Piece
@@ -49,6 +52,7 @@ class Bag:
     labels       of those they are for, where a roster says
     needs        (label, what they need) of those who need something
     items        what goes in
+    language     of its words
     """
 
     kit: Kit
@@ -58,42 +62,61 @@ class Bag:
     labels: tuple[str, ...]
     needs: tuple[tuple[str, str], ...]
     items: tuple[BagItem, ...]
+    language: Language = BRITISH
 
     @property
     def name(self) -> str:
         """ "Harbour lights", "Harbour lights, large print"."""
-        return self.kit.name + (", large print" if self.large_print else "")
+        card = card_name(self.kit.name, self.language)
+        return self.language.say("{card}, large print", card=card) if self.large_print else card
+
+    @property
+    def counted(self) -> str:
+        """ "9 bags", "9 bags, 1 of them spare"."""
+        if self.spares:
+            return self.language.many(
+                self.count,
+                "{count} bag, {spare} of them spare",
+                "{count} bags, {spare} of them spare",
+                spare=self.spares,
+            )
+        return self.language.many(self.count, "{count} bag", "{count} bags")
 
     def text(self) -> str:
         """The bag as one would say it."""
-        bags = f"{self.count} bag{'s' * (self.count != 1)}"
-        if self.spares:
-            bags += f", {self.spares} of them spare"
-        items = ", ".join(f"{one.count} × {one.name}" for one in self.items)
-        return f"{self.name}: {bags}. In each: {items}."
+        return self.language.say(
+            "{card}: {bags}. In each: {items}.",
+            card=self.name,
+            bags=self.counted,
+            items=", ".join(f"{one.count} × {one.name}" for one in self.items),
+        )
 
 
-def kit_list(plan: ClassPlan) -> tuple[Bag, ...]:
+def kit_list(plan: ClassPlan, *, language: Language | str = BRITISH) -> tuple[Bag, ...]:
     """What goes in each student's bag, card by card; those with large print apart.
 
     Spare kits are packed with the ordinary print.
     """
-    return tuple(bag for kit in plan.kits for bag in _bags(kit))
+    language = as_language(language)
+    return tuple(bag for kit in plan.kits for bag in _bags(kit, language))
 
 
-def _bags(kit: Kit) -> Iterator[Bag]:
-    large = kit.large_print
-    pieces = tuple(BagItem(name=piece.name, count=piece.count, piece=piece) for piece in kit.pieces)
-    sundries = (*pads_of(kit).items(), *kit.extras)
+def _bags(kit: Kit, language: Language) -> Iterator[Bag]:
+    large, say = kit.large_print, language.say
+    pieces = tuple(
+        BagItem(name=piece_name(piece.name, language), count=piece.count, piece=piece)
+        for piece in kit.pieces
+    )
+    sundries = (*pads_of(kit, language).items(), *kit.extras)
     extras = tuple(BagItem(name=name, count=number) for name, number in sundries)
     if kit.envelope is not None:
         named = kit.envelope.name if isinstance(kit.envelope, Envelope) else kit.envelope
-        extras += (BagItem(name=f"envelope, {named}", count=1),)
+        extras += (BagItem(name=say("envelope, {name}", name=named), count=1),)
     for is_large, count in ((False, kit.bags - large), (True, large)):
         if not count:
             continue
         those = [student for student in kit.students if student.large_print == is_large]
-        handout = BagItem(name="handout" + (", large print" if is_large else ""), count=1)
+        handout = BagItem(name=say("handout, large print") if is_large else say("handout"), count=1)
         yield Bag(
             kit=kit,
             large_print=is_large,
@@ -102,6 +125,7 @@ def _bags(kit: Kit) -> Iterator[Bag]:
             labels=tuple(student.label for student in those),
             needs=tuple((student.label, student.needs) for student in those if student.needs),
             items=(*pieces, *extras, handout),
+            language=language,
         )
 
 
@@ -157,6 +181,7 @@ class Job:
     count    how many
     each     minutes for one, or None where they are not known
     begins   minutes from the start, or None once a stretch before is not known
+    language of its words, in which `what` is
     """
 
     kind: str
@@ -164,6 +189,7 @@ class Job:
     count: int
     each: Fraction | None
     begins: Fraction | None
+    language: Language = BRITISH
 
     @property
     def minutes(self) -> Fraction | None:
@@ -179,15 +205,22 @@ class Job:
 
     def text(self) -> str:
         """The job as one would say it."""
-        count = self.count
-        words = {
-            "setting": f"set the fence {count} time{'s' * (count != 1)}",
-            "cut": f"{count} cut{'s' * (count != 1)}",
-            "score": f"{count} score line{'s' * (count != 1)}",
-            "slit": f"{count} slit{'s' * (count != 1)}",
-            "bag": f"pack {count} bag{'s' * (count != 1)}",
-        }[self.kind]
-        return f"{self.what[:1].upper()}{self.what[1:]}: {words}"
+        many, count = self.language.many, self.count
+        what = f"{self.what[:1].upper()}{self.what[1:]}"
+        if self.kind == "setting":
+            return many(
+                count,
+                "{what}: set the fence {count} time",
+                "{what}: set the fence {count} times",
+                what=what,
+            )
+        if self.kind == "cut":
+            return many(count, "{what}: {count} cut", "{what}: {count} cuts", what=what)
+        if self.kind == "score":
+            return many(count, "{what}: {count} score line", "{what}: {count} score lines", what=what)
+        if self.kind == "slit":
+            return many(count, "{what}: {count} slit", "{what}: {count} slits", what=what)
+        return many(count, "{what}: pack {count} bag", "{what}: pack {count} bags", what=what)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -212,27 +245,45 @@ class Timetable:
         return None if self.unknown else self.known
 
 
-def timetable(plan: ClassPlan, minutes: Minutes | None = None) -> Timetable:
+def timetable(
+    plan: ClassPlan, minutes: Minutes | None = None, *, language: Language | str = BRITISH
+) -> Timetable:
     """How long the preparation takes: all of a stock is cut, then the next; then scores, slits, bags.
 
     minutes  the tutor's own; what is left open there is named in `Timetable.unknown`
     """
-    minutes = Minutes() if minutes is None else minutes
+    minutes, language = Minutes() if minutes is None else minutes, as_language(language)
     rows: list[tuple[str, str, int]] = []
-    for one in plan.stocks:
+    for one, name in zip(plan.stocks, _stock_names(plan, language), strict=True):
         if minutes.setting is not None:
-            rows.append(("setting", one.name, one.plan.fence_settings))
-        rows.append(("cut", one.name, one.plan.strokes))
+            rows.append(("setting", name, one.plan.fence_settings))
+        rows.append(("cut", name, one.plan.strokes))
     for kind, lines in (("score", "creases"), ("slit", "slits")):
         for kit in plan.kits:
             each = sum(len(getattr(piece, lines)) * piece.count for piece in kit.pieces)
-            rows.append((kind, kit.name, each * kit.bags))
-    rows += [("bag", kit.name, kit.bags) for kit in plan.kits]
+            rows.append((kind, card_name(kit.name, language), each * kit.bags))
+    rows += [("bag", card_name(kit.name, language), kit.bags) for kit in plan.kits]
     jobs, now = [], Fraction(0)
     for kind, what, count in rows:
         if not count:
             continue
-        job = Job(kind=kind, what=what, count=count, each=getattr(minutes, kind), begins=now)
+        each = getattr(minutes, kind)
+        job = Job(kind=kind, what=what, count=count, each=each, begins=now, language=language)
         jobs.append(job)
         now = job.ends
     return Timetable(jobs=tuple(jobs))
+
+
+def _stock_names(plan: ClassPlan, language: Language) -> list[str]:
+    """What each stock of the plan is called; with its sheets where two are called alike."""
+    names = [language.name(one.name) for one in plan.stocks]
+    told = []
+    for one, name in zip(plan.stocks, names, strict=True):
+        if names.count(name) > 1:
+            sheets = dict.fromkeys(sheet.name for sheet, *_ in one.plan.sheet_counts)
+            name = f"{name}, {anded(sheets, language)}"
+        told.append(name)
+    for place, (one, name) in enumerate(zip(plan.stocks, list(told), strict=True)):
+        if told.count(name) > 1 and one.stock is not None:
+            told[place] = f"{name}, {round(one.stock.grammage)} g/m²"
+    return told

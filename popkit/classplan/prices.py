@@ -20,6 +20,7 @@ from fractions import Fraction
 from numbers import Rational
 from pathlib import Path
 
+from popkit.language import BRITISH, Language, as_language
 from popkit.lengths import LengthError, mm, quoted
 from popkit.papers import SHEETS, Sheet, Stock, as_sheet
 from popkit.sections import is_whole, kind_of, length_fault, text_fault, written
@@ -80,21 +81,26 @@ def as_money(value: object) -> Fraction:
     return Fraction(value)
 
 
-def show_money(amount: Fraction | None, currency: str = "") -> str:
+def show_money(amount: Fraction | None, currency: str = "", language: Language | str = BRITISH) -> str:
     """ "£4.50"; "about £1.33" where it is no whole number of hundredths; "not known" for None.
 
-    A currency of letters stands behind: "4.50 EUR".
+    A currency of letters stands behind: "4.50 EUR", and so does any where that is the custom.
     """
+    language = as_language(language)
     if amount is None:
-        return "not known"
+        return language.say("not known")
     amount = Fraction(amount)
     hundredths = round(amount * 100)
-    text = f"{abs(hundredths) // 100}.{abs(hundredths) % 100:02d}"
+    text = language.decimal(f"{abs(hundredths) // 100}.{abs(hundredths) % 100:02d}")
     sign = "−" if hundredths < 0 else ""
-    about = "" if amount * 100 == hundredths else "about "
-    if any(char.isalnum() for char in currency):
-        return f"{about}{sign}{text} {currency}"
-    return f"{about}{sign}{currency}{text}"
+    behind = any(char.isalnum() for char in currency)
+    if behind or (currency and language != BRITISH and not language.money_first):
+        shown = f"{sign}{text} {currency}"
+    else:
+        shown = f"{sign}{currency}{text}"
+    if amount * 100 == hundredths:
+        return shown
+    return language.say("about {amount}", amount=shown)
 
 
 # Packs --------------------------------------------------------------------------
@@ -338,7 +344,8 @@ class _Reader:
                 values[key] = _READERS[key](self, row[key], place)
             elif key in _EXAMPLES and key not in meant and place not in self._spoiled:
                 self.fault(place, "This is missing.", f"Write {key} = {_EXAMPLES[key]}.")
-        if len(self.faults) > before:
+        missing = [key for key in _EXAMPLES if key in _KEYS[kind] and key not in values]
+        if len(self.faults) > before or missing:  # a line that could not be read has its fault already
             return None
         holds = values.get("pack", values.get("length", values.get("covers_cm2")))
         return Pack(

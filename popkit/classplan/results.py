@@ -2,7 +2,7 @@
 
 Everything here is a length a tutor can measure; nothing is computed but sums.
 
-Imports: lengths, papers, pieces.
+Imports: lengths, language, papers, pieces, classplan.naming.
 """
 
 from __future__ import annotations
@@ -12,7 +12,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from popkit.lengths import Length, mm, show_exact, show_length, unit_of
+from popkit.classplan.naming import anded, piece_name
+from popkit.language import BRITISH, Language, as_language, message
+from popkit.lengths import Length, mm, unit_of
 from popkit.papers import Sheet, Stock
 from popkit.pieces import Piece
 
@@ -28,6 +30,8 @@ __all__ = [
     "fineness",
     "say",
     "sheet_area",
+    "sheets_text",
+    "size_text",
 ]
 
 
@@ -171,9 +175,9 @@ class Step:
     gives: tuple[Pile, ...]
     rest: Pile | None
 
-    def text(self) -> str:
+    def text(self, language: Language | str = BRITISH) -> str:
         """The step as one would say it."""
-        return _step_text(self)
+        return _step_text(self, as_language(language))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -271,13 +275,13 @@ class SheetPlan:
         best = max(found, key=lambda size: (size[0] * size[1], size))
         return one[best], found[best]
 
-    def cut_list(self) -> str:
+    def cut_list(self, language: Language | str = BRITISH) -> str:
         """The steps as numbered lines to cut by."""
-        return "\n".join(f"{step.number}. {step.text()}" for step in self.steps)
+        return "\n".join(f"{step.number}. {step.text(language)}" for step in self.steps)
 
-    def summary(self) -> str:
+    def summary(self, language: Language | str = BRITISH) -> str:
         """The plan in a sentence or two."""
-        return _summary(self)
+        return _summary(self, as_language(language))
 
 
 def sheet_area(sheet: Sheet) -> Fraction:
@@ -301,76 +305,170 @@ def fineness(length: Length) -> int:
     return sum(parts > most for most in marks)
 
 
-def say(length: Length) -> str:
+def say(length: Length, language: Language = BRITISH) -> str:
     """A length as read off a ruler; "about" leads where it lies between marks."""
     if fineness(length) < 2:
-        return show_exact(length)
-    inches = unit_of(length) in ("inch", "foot")
-    return f"about {show_length(length, '1/16 in' if inches else '0.5 mm')}"
+        return language.show_exact(length)
+    grid = "1/16 in" if unit_of(length) in ("inch", "foot") else "0.5 mm"
+    return language.say("about {length}", length=language.show(length, grid))
 
 
-def _many(count: int, one: str, more: str | None = None) -> str:
-    return f"{count} {one if count == 1 else more or one + 's'}"
-
-
-def size_text(width: Length, height: Length) -> str:
+def size_text(width: Length, height: Length, language: Language = BRITISH) -> str:
     """Two lengths as one size: "4¾ × 11 in"."""
-    first, second = say(width), say(height)
+    first, second = say(width, language), say(height, language)
     unit = first.rsplit(" ", 1)[1]
-    if second.endswith(f" {unit}") and not second.startswith("about"):
+    if second.endswith(f" {unit}") and fineness(height) < 2:
         first = first.removesuffix(f" {unit}")
     return f"{first} × {second}"
 
 
-def _size(pile: Pile) -> str:
-    return size_text(pile.width, pile.height)
-
-
-def _pile_text(pile: Pile) -> str:
+def _pile_text(pile: Pile, language: Language) -> str:
+    size = size_text(pile.width, pile.height, language)
     if pile.piece is not None:
-        return f"{pile.count} × {pile.piece} ({_size(pile)}, done)"
+        return language.say(
+            "{count} × {piece} ({size}, done)",
+            count=pile.count,
+            piece=piece_name(pile.piece, language),
+            size=size,
+        )
     if pile.to_step is not None:
-        return f"{pile.count} of {_size(pile)} for step {pile.to_step}"
-    return f"{_many(pile.count, 'offcut')} of {_size(pile)}"
+        return language.say(
+            "{count} of {size} for step {step}", count=pile.count, size=size, step=pile.to_step
+        )
+    return language.many(pile.count, "{count} offcut of {size}", "{count} offcuts of {size}", size=size)
 
 
-def _step_text(step: Step) -> str:
-    fence = f"Set the fence to {say(step.fence)}" if step.fence_moves else "Leave the fence"
+def _taken(step: Step, language: Language) -> str:
+    """What is cut in a step: "3 plates of 105 × 297 mm from step 1"."""
     take = step.take
-    if take.from_steps:
-        steps = " and ".join(str(number) for number in take.from_steps)
-        plural = "s" * (len(take.from_steps) > 1)
-        what = f"{_many(take.count, 'plate')} of {_size(take)} from step{plural} {steps}"
-        if take.layouts:
-            what += " and whole sheets"
-    else:
-        name = f" of {step.stock.name}" if step.stock is not None else ""
-        what = f"{_many(take.count, 'sheet')}{name} for layout {' and '.join(take.layouts)}"
-    cuts = _many(step.cuts_each, "cut") + (" each" if take.count > 1 else "")
-    text = f"{fence}; cut {what}, {cuts}, {say(step.cut_length)} long: "
-    text += ", ".join(_pile_text(pile) for pile in step.gives)
-    if step.rest is not None:
-        text += (
-            f"; keep what is left, {_pile_text(step.rest)}"
-            if step.rest.to_step or step.rest.piece
-            else (f"; {_pile_text(step.rest)}")
+    places = {
+        "size": size_text(take.width, take.height, language),
+        "steps": anded(map(str, take.from_steps), language),
+        "layouts": anded(take.layouts, language),
+    }
+    if not take.from_steps:
+        if step.stock is None:
+            return language.many(
+                take.count,
+                "{count} sheet for layout {layouts}",
+                "{count} sheets for layout {layouts}",
+                **places,
+            )
+        return language.many(
+            take.count,
+            "{count} sheet of {stock} for layout {layouts}",
+            "{count} sheets of {stock} for layout {layouts}",
+            stock=language.name(step.stock.name),
+            **places,
         )
-    return text + "."
-
-
-def _summary(plan: SheetPlan) -> str:
-    sizes = ", ".join(
-        f"{_many(count, 'sheet')} of {sheet.name}"
-        + (f" {stock.name}" if stock else "")
-        + (" from the cupboard" if kept else "")
-        for sheet, stock, kept, count in plan.sheet_counts
+    if take.layouts and len(take.from_steps) > 1:
+        return language.many(
+            take.count,
+            "{count} plate of {size} from steps {steps} and whole sheets",
+            "{count} plates of {size} from steps {steps} and whole sheets",
+            **places,
+        )
+    if take.layouts:
+        return language.many(
+            take.count,
+            "{count} plate of {size} from step {steps} and whole sheets",
+            "{count} plates of {size} from step {steps} and whole sheets",
+            **places,
+        )
+    if len(take.from_steps) > 1:
+        return language.many(
+            take.count,
+            "{count} plate of {size} from steps {steps}",
+            "{count} plates of {size} from steps {steps}",
+            **places,
+        )
+    return language.many(
+        take.count,
+        "{count} plate of {size} from step {steps}",
+        "{count} plates of {size} from step {steps}",
+        **places,
     )
-    if plan.proved:
-        sure = (
-            f"No plan takes fewer {plan.aim}."
-            if plan.aim.startswith("sheets")
-            else f"No plan has less {plan.aim}."
-        )
+
+
+# By whether the fence is moved, and by what becomes of what is left.
+_STEPS = {
+    (True, ""): message("Set the fence to {fence}; cut {what}, {cuts}, {length} long: {gives}."),
+    (True, "left"): message(
+        "Set the fence to {fence}; cut {what}, {cuts}, {length} long: {gives}; {rest}."
+    ),
+    (True, "kept"): message(
+        "Set the fence to {fence}; cut {what}, {cuts}, {length} long: {gives}; keep what is left, "
+        "{rest}."
+    ),
+    (False, ""): message("Leave the fence; cut {what}, {cuts}, {length} long: {gives}."),
+    (False, "left"): message("Leave the fence; cut {what}, {cuts}, {length} long: {gives}; {rest}."),
+    (False, "kept"): message(
+        "Leave the fence; cut {what}, {cuts}, {length} long: {gives}; keep what is left, {rest}."
+    ),
+}
+
+
+def _step_text(step: Step, language: Language) -> str:
+    rest = step.rest
+    kept = "" if rest is None else "kept" if rest.to_step or rest.piece else "left"
+    if step.take.count > 1:
+        cuts = language.many(step.cuts_each, "{count} cut each", "{count} cuts each")
     else:
-        sure = f"Not proved: {plan.reached} {plan.aim}, and at least {plan.bound} are needed."
-    return f"{sizes}, in {_many(len(plan.layouts), 'layout')}. {sure}"
+        cuts = language.many(step.cuts_each, "{count} cut", "{count} cuts")
+    return language.say(
+        _STEPS[step.fence_moves, kept],
+        fence=say(step.fence, language),
+        what=_taken(step, language),
+        cuts=cuts,
+        length=say(step.cut_length, language),
+        gives=", ".join(_pile_text(pile, language) for pile in step.gives),
+        rest="" if rest is None else _pile_text(rest, language),
+    )
+
+
+_BEST = {
+    "sheets": message("No plan takes fewer sheets."),
+    "sheets to buy": message("No plan takes fewer sheets to buy."),
+    "area": message("No plan has less area."),
+    "cost": message("No plan has less cost."),
+}
+_OPEN = {
+    "sheets": message("Not proved: {reached} sheets, and at least {bound} are needed."),
+    "sheets to buy": message("Not proved: {reached} sheets to buy, and at least {bound} are needed."),
+    "area": message("Not proved: {reached} area, and at least {bound} are needed."),
+    "cost": message("Not proved: {reached} cost, and at least {bound} are needed."),
+}
+
+
+def sheets_text(
+    count: int, sheet: str, language: Language = BRITISH, *, from_cupboard: bool = False
+) -> str:
+    """ "3 sheets of A4", "1 sheet of A4 from the cupboard"."""
+    if from_cupboard:
+        return language.many(
+            count,
+            "{count} sheet of {sheet} from the cupboard",
+            "{count} sheets of {sheet} from the cupboard",
+            sheet=sheet,
+        )
+    return language.many(count, "{count} sheet of {sheet}", "{count} sheets of {sheet}", sheet=sheet)
+
+
+def _summary(plan: SheetPlan, language: Language) -> str:
+    sheets = []
+    for sheet, stock, kept, count in plan.sheet_counts:
+        named = sheet.name
+        if stock:
+            named = language.say("{sheet} {stock}", sheet=named, stock=language.name(stock.name))
+        sheets.append(sheets_text(count, named, language, from_cupboard=kept))
+    if plan.proved:
+        sure = language.say(_BEST[plan.aim])
+    else:
+        sure = language.say(_OPEN[plan.aim], reached=plan.reached, bound=plan.bound)
+    return language.many(
+        len(plan.layouts),
+        "{sheets}, in {count} layout. {sure}",
+        "{sheets}, in {count} layouts. {sure}",
+        sheets=", ".join(sheets),
+        sure=sure,
+    )

@@ -4,7 +4,8 @@ Sheets are counted from the plan, tape by the length and glue by the area of wha
 envelopes and the rest by the bag. Packs are rounded up. Money is exact; a price that is not
 known is named, never taken for nothing.
 
-Imports: lengths, papers, classplan.classes, classplan.kits, classplan.prices.
+Imports: lengths, language, papers, classplan.classes, classplan.kits, classplan.prices,
+classplan.naming.
 """
 
 from __future__ import annotations
@@ -17,7 +18,9 @@ from math import ceil, floor, lcm
 from popkit.classplan.board import common_measure
 from popkit.classplan.classes import ClassPlan
 from popkit.classplan.kits import Joint, joints, pads_of
+from popkit.classplan.naming import anded
 from popkit.classplan.prices import Pack, PriceList, show_money
+from popkit.language import BRITISH, Language, as_language
 from popkit.lengths import mm
 from popkit.papers import Envelope, Sheet, Stock
 
@@ -40,6 +43,7 @@ class ShoppingLine:
     unused   what stays in the cupboard (sheets)
     packs    (pack, how many), the cheapest that will do; none where no pack is known
     stock, sheet  of a pack of sheets
+    language of its words
     """
 
     kind: str
@@ -50,6 +54,7 @@ class ShoppingLine:
     packs: tuple[tuple[Pack, int], ...] = ()
     stock: Stock | None = None
     sheet: Sheet | None = None
+    language: Language = BRITISH
 
     @property
     def cost(self) -> Fraction | None:
@@ -84,27 +89,46 @@ class ShoppingLine:
 
         whole  how tape is brought to tenths of a metre and glue to whole square centimetres
         """
+        language = self.language
         if value is None:
-            return "not known"
+            return language.say("not known")
         if self.kind == "tape":
-            return f"{whole(value / 100) / 10:g} m"
+            return language.say("{number} m", number=language.decimal(f"{whole(value / 100) / 10:g}"))
         if self.kind == "glue":
             return f"{whole(value / 100)} cm²"
-        return f"{value} sheet{'s' * (value != 1)}" if self.kind == "sheet" else str(value)
+        if self.kind == "sheet":
+            return language.many(int(value), "{count} sheet", "{count} sheets")
+        return str(value)
+
+    @property
+    def packs_text(self) -> str:
+        """ "1 pack of 25 sheets and 1 pack of 100 sheets"; "" where no pack is known."""
+        said = [self._packs(count, self.amount(pack.holds)) for pack, count in self.packs]
+        return anded(said, self.language)
+
+    def _packs(self, count: int, holds: str) -> str:
+        many = self.language.many
+        if self.kind == "tape":
+            return many(count, "{count} roll of {holds}", "{count} rolls of {holds}", holds=holds)
+        if self.kind == "glue":
+            return many(count, "{count} bottle of {holds}", "{count} bottles of {holds}", holds=holds)
+        return many(count, "{count} pack of {holds}", "{count} packs of {holds}", holds=holds)
 
     def text(self) -> str:
         """The line as one would say it, without its price."""
-        said = f"{self.item}: {self.amount(self.need)}"
+        say = self.language.say
+        need = self.amount(self.need)
         if self.kept:
-            said += f", and {self.kept} from the cupboard"
-        packs = [
-            f"{count} {'pack' if pack.kind != 'tape' else 'roll'}{'s' * (count != 1)} of "
-            f"{self.amount(pack.holds)}"
-            for pack, count in self.packs
-        ]
-        if packs:
-            said += f" = {' and '.join(packs)}, {self.amount(self.left, floor)} left over"
-        return said + "."
+            need = say("{need}, and {kept} from the cupboard", need=need, kept=self.kept)
+        if not self.packs:
+            return f"{self.item}: {need}."
+        return say(
+            "{item}: {need} = {packs}, {left} left over.",
+            item=self.item,
+            need=need,
+            packs=self.packs_text,
+            left=self.amount(self.left, floor),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,11 +138,13 @@ class Shopping:
     lines     sheets first
     students  who share the cost; spare kits are theirs too
     currency  as the price list prints it
+    language  of its words
     """
 
     lines: tuple[ShoppingLine, ...]
     students: int
     currency: str = ""
+    language: Language = BRITISH
 
     @property
     def unknown(self) -> tuple[str, ...]:
@@ -150,15 +176,23 @@ class Shopping:
     def summary(self) -> str:
         """The cost in a sentence or two."""
 
+        say = self.language.say
+
         def money(amount: Fraction | None) -> str:
-            return show_money(amount, self.currency)
+            return show_money(amount, self.currency, self.language)
 
         if self.total is not None:
-            return f"{money(self.total)} in all, {money(self.per_head)} a head."
+            return say(
+                "{total} in all, {share} a head.", total=money(self.total), share=money(self.per_head)
+            )
         missing = "; ".join(self.unknown)
         if not self.known:
-            return f"The prices of these are not known: {missing}."
-        return f"{money(self.known)} and what these cost, whose prices are not known: {missing}."
+            return say("The prices of these are not known: {items}.", items=missing)
+        return say(
+            "{total} and what these cost, whose prices are not known: {items}.",
+            total=money(self.known),
+            items=missing,
+        )
 
 
 # How much ---------------------------------------------------------------------------
@@ -214,14 +248,16 @@ def cheapest_packs(need: Fraction, packs: tuple[Pack, ...]) -> tuple[tuple[Pack,
 # The list ---------------------------------------------------------------------------
 
 
-def shopping_list(plan: ClassPlan, prices: PriceList | None = None) -> Shopping:
+def shopping_list(
+    plan: ClassPlan, prices: PriceList | None = None, *, language: Language | str = BRITISH
+) -> Shopping:
     """What the class takes, in packs of the price list.
 
     Tape and glue by the joints of each card, tape where a side is plastic; a strip of tape along
     each tab, glue on the whole of it. Envelopes and extras by the bag, spare kits too.
     """
-    prices = PriceList() if prices is None else prices
-    lines = _sheet_lines(plan, prices)
+    prices, language = PriceList() if prices is None else prices, as_language(language)
+    lines = _sheet_lines(plan, prices, language)
     stuck = {"tape": Fraction(0), "glue": Fraction(0)}
     envelopes: Counter[str] = Counter()
     others: Counter[str] = Counter()
@@ -231,30 +267,40 @@ def shopping_list(plan: ClassPlan, prices: PriceList | None = None) -> Shopping:
             if joint.adhesive != "pad":
                 size = tape_length(joint) if joint.adhesive == "tape" else joint.width * joint.depth
                 stuck[joint.adhesive] += size * kit.bags
-        for name, number in pads_of(kit).items():
+        for name, number in pads_of(kit, language).items():
             pads[name] += number * kit.bags
         if kit.envelope is not None:
             named = kit.envelope.name if isinstance(kit.envelope, Envelope) else kit.envelope
             envelopes[named] += kit.bags
         for name, number in kit.extras:
             others[name] += number * kit.bags
-    for kind, item in (("tape", "Double-sided tape"), ("glue", "Paper glue")):
+    for kind, item in (
+        ("tape", language.say("Double-sided tape")),
+        ("glue", language.say("Paper glue")),
+    ):
         if stuck[kind]:
             packs = cheapest_packs(stuck[kind], prices.of(kind))
-            lines.append(ShoppingLine(kind=kind, item=item, need=stuck[kind], packs=packs))
+            lines.append(
+                ShoppingLine(kind=kind, item=item, need=stuck[kind], packs=packs, language=language)
+            )
     for kind, counts in (("pad", pads), ("envelope", envelopes), ("other", others)):
         for name, number in counts.items():
             packs = prices.of("pad") if kind == "pad" else prices.of(kind, name)
             if kind == "other":
                 packs = packs or prices.of("pad", name)
-            item = f"Envelopes, {name}" if kind == "envelope" else f"{name[:1].upper()}{name[1:]}"
+            if kind == "envelope":
+                item = language.say("Envelopes, {name}", name=name)
+            else:
+                item = f"{name[:1].upper()}{name[1:]}"
             need = Fraction(number)
             bought = cheapest_packs(need, packs)
-            lines.append(ShoppingLine(kind=kind, item=item, need=need, packs=bought))
-    return Shopping(lines=tuple(lines), students=plan.students, currency=prices.currency)
+            lines.append(ShoppingLine(kind=kind, item=item, need=need, packs=bought, language=language))
+    return Shopping(
+        lines=tuple(lines), students=plan.students, currency=prices.currency, language=language
+    )
 
 
-def _sheet_lines(plan: ClassPlan, prices: PriceList) -> list[ShoppingLine]:
+def _sheet_lines(plan: ClassPlan, prices: PriceList, language: Language) -> list[ShoppingLine]:
     """One line for each stock and size, also where only the cupboard gives it."""
     bought: Counter[tuple] = Counter()
     kept: Counter[tuple] = Counter()
@@ -274,7 +320,10 @@ def _sheet_lines(plan: ClassPlan, prices: PriceList) -> list[ShoppingLine]:
             had[key(one.stock, sheet)] += count
     lines = []
     for at, (stock, sheet) in names.items():
-        name = "Card" if stock is None else f"{stock.name}, {round(stock.grammage)} g/m²"
+        if stock is None:
+            name = language.say("Card")
+        else:
+            name = f"{language.name(stock.name)}, {round(stock.grammage)} g/m²"
         packs = () if stock is None else prices.sheets(stock, sheet)
         need = Fraction(bought[at])
         lines.append(
@@ -287,6 +336,7 @@ def _sheet_lines(plan: ClassPlan, prices: PriceList) -> list[ShoppingLine]:
                 packs=cheapest_packs(need, packs),
                 stock=stock,
                 sheet=sheet,
+                language=language,
             )
         )
     return lines

@@ -5,7 +5,8 @@ with the number of its step in a dark disc at its end; offcuts are hatched. A pi
 its name bears a letter that a key under the picture explains, and one too small for a letter has
 it beside the sheet, with a leader.
 
-Imports: lengths, classplan.results; conventions, lettering, flat (scales) and svg of this package.
+Imports: lengths, language, classplan.naming, classplan.results; conventions, lettering, flat (scales)
+and svg of this package.
 """
 
 from __future__ import annotations
@@ -16,11 +17,13 @@ from fractions import Fraction
 from itertools import product
 from math import hypot
 
+from popkit.classplan.naming import piece_name
 from popkit.classplan.results import Layout
 from popkit.drawing.conventions import CUT, HAIR, HEADING, INK, LEADER, OUTLINE, PAPER, SECOND, WORDS
 from popkit.drawing.flat import SCALES, scale_words
 from popkit.drawing.lettering import ASCENT, DESCENT, Box, Readings, spread
 from popkit.drawing.svg import Sketch
+from popkit.language import BRITISH, Language, as_language, message
 from popkit.lengths import Grid, Length, mm
 
 __all__ = ["describe_layout", "draw_layout", "layout_heading", "layout_scale"]
@@ -32,7 +35,7 @@ _HATCH = 3.4  # from one line of the hatching to the next
 _BEYOND = 0.8  # from the edge of the sheet to a disc outside it
 _HELD = "\N{NO-BREAK SPACE}"
 _SLIVER = Fraction(127, 20)  # 1/4 in: an offcut that is narrower is waste, and not named
-_WASTE = "Hatched strips under ¼ in (6 mm) are waste."
+_WASTE = message("Hatched strips under ¼ in (6 mm) are waste.")
 _LEAST = 34.0  # millimetres that a line of the key or of the heading may always take
 
 
@@ -47,13 +50,27 @@ def layout_scale(layouts: Iterable[Layout], room: tuple[float, float]) -> Fracti
     return max(fit, default=SCALES[-1])
 
 
-def layout_heading(layout: Layout) -> str:
+def layout_heading(layout: Layout, *, language: Language | str = BRITISH) -> str:
     """ "Layout A: 12 sheets of A4 card stock"."""
-    count = layout.count
-    stock = f" {layout.stock.name}" if layout.stock is not None else ""
-    where = " from the cupboard" if layout.from_cupboard else ""
-    return (
-        f"Layout {layout.name}: {count} sheet{'s' * (count != 1)} of {layout.sheet.name}{stock}{where}"
+    language = as_language(language)
+    sheet = layout.sheet.name
+    if layout.stock is not None:
+        stock = language.name(layout.stock.name)
+        sheet = language.say("{sheet} {stock}", sheet=sheet, stock=stock)
+    if layout.from_cupboard:
+        return language.many(
+            layout.count,
+            "Layout {name}: {count} sheet of {sheet} from the cupboard",
+            "Layout {name}: {count} sheets of {sheet} from the cupboard",
+            name=layout.name,
+            sheet=sheet,
+        )
+    return language.many(
+        layout.count,
+        "Layout {name}: {count} sheet of {sheet}",
+        "Layout {name}: {count} sheets of {sheet}",
+        name=layout.name,
+        sheet=sheet,
     )
 
 
@@ -65,35 +82,48 @@ def _grained(layout: Layout) -> bool:
 # In words -------------------------------------------------------------------------
 
 
-def describe_layout(layout: Layout, *, grids: Sequence[Grid | Length | str] | None = None) -> str:
+def describe_layout(
+    layout: Layout,
+    *,
+    grids: Sequence[Grid | Length | str] | None = None,
+    language: Language | str = BRITISH,
+) -> str:
     """What the picture shows, in words.
 
-    grids  two rulers for the sizes; unless given the usual two
+    grids     two rulers for the sizes; unless given the usual two
+    language  of the words and of the sizes
     """
-    read = Readings.of(layout.sheet.width, grids)
+    language = as_language(language)
+    read, say = Readings.of(layout.sheet.width, grids).said(language), language.say
 
     def size(wide: Length, tall: Length) -> str:
         return _both(read, mm(wide), mm(tall))
 
-    grain = ", grain from top to bottom" if _grained(layout) else ""
-    lines = [f"{layout_heading(layout)}, {size(layout.sheet.width, layout.sheet.height)}{grain}."]
+    heading = layout_heading(layout, language=language)
+    whole = size(layout.sheet.width, layout.sheet.height)
+    if _grained(layout):
+        lines = [say("{heading}, {size}, grain from top to bottom.", heading=heading, size=whole)]
+    else:
+        lines = [f"{heading}, {whole}."]
     kinds: dict[tuple, int] = {}
     for one in layout.placements:
-        key = (one.piece, size(one.width, one.height))
+        key = (piece_name(one.piece, language), size(one.width, one.height))
         kinds[key] = kinds.get(key, 0) + 1
     lines += [f"{count} × {name}, {sized}." for (name, sized), count in kinds.items()]
     for cut in layout.cuts:
-        edge = "the left side" if cut.runs == "along" else "the top end"
-        lines.append(
-            f"Cut {cut.number}: {cut.runs}, {read.both(mm(cut.at))} from {edge}, "
-            f"{read.both(mm(cut.stop) - mm(cut.start))} long."
-        )
+        told = _ALONG if cut.runs == "along" else _ACROSS
+        long = read.both(mm(cut.stop) - mm(cut.start))
+        lines.append(say(told, number=cut.number, at=read.both(mm(cut.at)), length=long))
     left: dict[str, int] = {}
     for one in layout.offcuts:
         key = size(one.width, one.height)
         left[key] = left.get(key, 0) + 1
-    lines += [f"Left over: {count} × {key}." for key, count in left.items()]
+    lines += [say("Left over: {count} × {size}.", count=n, size=key) for key, n in left.items()]
     return "\n".join(lines)
+
+
+_ALONG = message("Cut {number}: along, {at} from the left side, {length} long.")
+_ACROSS = message("Cut {number}: across, {at} from the top end, {length} long.")
 
 
 def _sizes(read: Readings, wide: Fraction, tall: Fraction) -> tuple[str, str]:
@@ -148,6 +178,7 @@ class _Table:
     """What is taken already, and what had to go beside the sheet."""
 
     sketch: Sketch
+    language: Language
     taken: list[Box] = field(default_factory=list)
     outside: list[tuple[str, float, float, bool]] = field(default_factory=list)
 
@@ -162,6 +193,7 @@ def draw_layout(
     grids: Sequence[Grid | Length | str] | None = None,
     heading: bool = True,
     prefix: str = "",
+    language: Language | str = BRITISH,
 ) -> str:
     """SVG text of one sheet, true to scale, cut lines and all.
 
@@ -169,12 +201,14 @@ def draw_layout(
     grids    two rulers for the sizes; unless given the usual two, that of the sheet first
     heading  whether its name, its number and the scale stand over it
     prefix   for the ids in it
+    language of the words and of the sizes
     Returns: text; no word lies on another, no disc on a word.
     """
     scale = layout_scale([layout], (120, 150)) if scale is None else Fraction(scale)
     if scale <= 0:
         raise ValueError(f"A scale of {scale}: write a number above 0, as in Fraction(1, 2).")
-    read = Readings.of(layout.sheet.width, grids)
+    language = as_language(language)
+    read = Readings.of(layout.sheet.width, grids).said(language)
     factor = float(scale)
     sketch = Sketch(prefix=prefix, exact=True)
     wide, tall = (float(mm(side)) * factor for side in (layout.sheet.width, layout.sheet.height))
@@ -189,7 +223,7 @@ def draw_layout(
     with sketch.group("cut", CUT):
         for line in _lines(layout, factor):
             sketch.line(*line[1:])
-    table = _Table(sketch)
+    table = _Table(sketch, language)
     discs = _discs(layout, factor, sheet, table)
     slivers = [plate for plate in plates if plate.sliver]
     named, letters = _named([plate for plate in plates if not plate.sliver], table)
@@ -201,15 +235,18 @@ def draw_layout(
             sketch.dot(x, y, _radius(sketch, words), fill=INK)
             sketch.words(x, y, words, anchor="middle", ink=PAPER)
     if _grained(layout):
-        _grain(sketch, tall)
+        _grain(sketch, tall, language)
     if heading:
         _heading(sketch, layout, read, scale, wide)
-    _key(sketch, letters, bool(slivers), wide)
-    return sketch.svg(layout_heading(layout), describe_layout(layout, grids=grids))
+    _key(sketch, letters, bool(slivers), wide, language)
+    return sketch.svg(
+        layout_heading(layout, language=language),
+        describe_layout(layout, grids=grids, language=language),
+    )
 
 
 def _plates(layout: Layout, read: Readings, factor: float) -> Iterator[_Plate]:
-    placed = [(one, one.piece, False) for one in layout.placements]
+    placed = [(one, piece_name(one.piece, read.language), False) for one in layout.placements]
     placed += [(one, "", True) for one in layout.offcuts]
     for one, name, offcut in placed:
         x, y, w, h = (mm(side) for side in (one.x, one.y, one.width, one.height))
@@ -347,13 +384,13 @@ def _letter(number: int) -> str:
     return name
 
 
-def _full(plate: _Plate, width: float, sketch: Sketch) -> tuple[str, ...]:
+def _full(plate: _Plate, width: float, table: _Table) -> tuple[str, ...]:
     first, second = plate.sizes
     sizes = (first,) if first == second else (first, f"({second})")
-    return (*_wrapped(sketch, plate.name or "offcut", width), *sizes)
+    return (*_wrapped(table.sketch, plate.name or table.language.say("offcut"), width), *sizes)
 
 
-def _in_one_line(plate: _Plate, width: float, sketch: Sketch) -> tuple[str, ...]:
+def _in_one_line(plate: _Plate, width: float, table: _Table) -> tuple[str, ...]:
     name = f"{plate.name}, " if plate.name else ""
     return (f"{name}{_sized(plate)}",)
 
@@ -363,8 +400,11 @@ def _sized(plate: _Plate) -> str:
     return first if first == second else f"{first} ({second})"
 
 
-def _shorter(plate: _Plate, width: float, sketch: Sketch) -> tuple[str, ...]:
-    return (*(_wrapped(sketch, plate.name, width) if plate.name else ()), plate.sizes[0])
+def _shorter(plate: _Plate, width: float, table: _Table) -> tuple[str, ...]:
+    return (
+        *(_wrapped(table.sketch, plate.name, width) if plate.name else ()),
+        plate.sizes[0],
+    )
 
 
 def _wrapped(sketch: Sketch, text: str, width: float) -> list[str]:
@@ -387,7 +427,7 @@ def _all_placed(same: list[_Plate], lines_of: object, table: _Table) -> list[_La
         sides = (box.right - box.left, box.bottom - box.top)
         found = None
         for across in (sides[0], sides[1]):
-            lines = lines_of(plate, across - 2 * _AIR, table.sketch)
+            lines = lines_of(plate, across - 2 * _AIR, table)
             found = _placed(
                 plate, lines, table, (across == sides[0],) if sides[0] != sides[1] else (True,)
             )
@@ -501,7 +541,7 @@ def _beside(table: _Table, sheet: Box, discs: list[tuple[str, float, float]]) ->
             sketch.words(column, at, words)
 
 
-def _grain(sketch: Sketch, tall: float) -> None:
+def _grain(sketch: Sketch, tall: float, language: Language) -> None:
     """An arrow along the grain, to the left of the sheet and of all that stands there."""
     x = sketch.bounds.left - 3.2
     middle = tall / 2
@@ -509,15 +549,17 @@ def _grain(sketch: Sketch, tall: float) -> None:
     sketch.line(x, middle - half, x, middle + half, HAIR)
     sketch.arrowhead(x, middle - half, 0, -1)
     sketch.arrowhead(x, middle + half, 0, 1)
-    sketch.words(x - 2.6, middle, "grain", anchor="middle", ink=SECOND, upright=False)
+    sketch.words(x - 2.6, middle, language.say("grain"), anchor="middle", ink=SECOND, upright=False)
 
 
 def _heading(sketch: Sketch, layout: Layout, read: Readings, scale: Fraction, wide: float) -> None:
     sheet = layout.sheet
     size = _both(read, mm(sheet.width), mm(sheet.height)).replace(" ", _HELD).replace(f"{_HELD}(", " (")
     width = max(wide, sketch.bounds.right, _LEAST)
-    title = _wrapped_at(sketch, layout_heading(layout), width, HEADING)
-    notes = _wrapped_at(sketch, f"{size}, drawn {scale_words(scale).replace(' ', _HELD)}", width, WORDS)
+    title = _wrapped_at(sketch, layout_heading(layout, language=read.language), width, HEADING)
+    scaled = scale_words(scale, read.language).replace(" ", _HELD)
+    note = read.language.say("{size}, drawn {scale}", size=size, scale=scaled)
+    notes = _wrapped_at(sketch, note, width, WORDS)
     y = sketch.bounds.top - 2.2
     for lines, size_mm, ink in ((notes, WORDS, SECOND), (title, HEADING, INK)):
         for line in reversed(lines):
@@ -536,22 +578,24 @@ def _wrapped_at(sketch: Sketch, text: str, width: float, size: float) -> list[st
     return lines
 
 
-def _key(sketch: Sketch, letters: dict[tuple, _Plate], slivers: bool, wide: float) -> None:
+def _key(
+    sketch: Sketch, letters: dict[tuple, _Plate], slivers: bool, wide: float, language: Language
+) -> None:
     """What each letter stands for, under the picture."""
     if not letters and not slivers:
         return
-    width = max(wide, sketch.bounds.right, _LEAST) - 5.0
+    width, offcut = max(wide, sketch.bounds.right, _LEAST) - 5.0, language.say("offcut")
     y = sketch.bounds.bottom + 2.0
     with sketch.group("key"):
         for plate in letters.values():
             size = _sized(plate).replace(" ", _HELD).replace(f"{_HELD}(", " (")
-            lines = _wrapped_at(sketch, f"{plate.name or 'offcut'}, {size}", width, WORDS)
+            lines = _wrapped_at(sketch, f"{plate.name or offcut}, {size}", width, WORDS)
             for number, line in enumerate(lines):
                 y += _PITCH
                 if number == 0:
                     sketch.words(0, y - _PITCH / 2, plate.letter)
                 sketch.words(max(5.0, sketch.width_of(plate.letter) + 2), y - _PITCH / 2, line)
             y += 0.6
-        for line in _wrapped_at(sketch, _WASTE, width + 5.0, WORDS) if slivers else ():
+        for line in _wrapped_at(sketch, language.say(_WASTE), width + 5.0, WORDS) if slivers else ():
             y += _PITCH
             sketch.words(0, y - _PITCH / 2, line, ink=SECOND)

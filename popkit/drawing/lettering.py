@@ -199,6 +199,10 @@ class Readings:
         language = getattr(grids, "language", BRITISH)
         return _readings(mm(first.step), first.unit, mm(second.step), second.unit, language)
 
+    def said(self, language: Language) -> Readings:
+        """The same rulers in a language."""
+        return self if language == self.language else Readings(*self._rulers, language)
+
     def pair(self, value: Fraction) -> tuple[str, str]:
         """("8½ in", "216 mm")."""
         key = value.numerator, value.denominator

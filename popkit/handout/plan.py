@@ -52,7 +52,7 @@ __all__ = [
 _ENLARGE, _ENLARGE_LARGE = Fraction(8, 7), Fraction(3, 2)
 """How far drawings are enlarged for their words, as in the student edition: to 12 pt and to 15.7 pt."""
 _SHEET_ROOM = (92.0, 102.0)  # millimetres for a sheet: two to a page, words beside them
-_SHEET_ROOM_LARGE = (150.0, 160.0)  # one to a page, words under it
+_SHEET_ROOM_LARGE = (120.0, 105.0)  # the same, their words larger
 _LONGEST_TITLE = 120
 _BOX = "☐"
 
@@ -92,7 +92,7 @@ def write_class_plan(
     useful   pieces that the offcuts could still give; what they do give is listed
     paper    "A4" or "Letter"
     grids    two rulers for the sizes on the sheets; unless given the usual two
-    large_print  18 pt instead of 14 pt, and one sheet to a page
+    large_print  18 pt instead of 14 pt, and the sheets smaller beside it
     language of the page: "en_GB", "en_US", "de"
     Returns: the path.
     Raises: HandoutError with every fault; then nothing was written.

@@ -87,7 +87,10 @@ def tutor(job: Job) -> dict:
     say, pieces = language.say, cut_list(card)
     steps = assembly_steps(card, rulers.first, pieces=pieces, language=language)
     told = cautions(card, language=language)
-    plan = None if job.plan is None else plan_parts(job.plan, grids=tuple(rulers[:2]))
+    plan = None
+    if job.plan is not None:
+        grids = tuple(rulers[:2])
+        plan = plan_parts(job.plan, grids=grids, large_print=job.large_print, language=language)
     needs = [
         {"name": typeset_numbers(one.name), "use": typeset_numbers(plain_text(one.use))}
         for one in materials(card, rulers.first, pieces=pieces, language=language)
