@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 
 from popkit.areas import areas, placed_layers, placed_ornaments
 from popkit.card import Card, CardError, Layer, Ornament, place_names
-from popkit.checks import Finding
+from popkit.checks import Finding, Remedy
 from popkit.finishing import LAYER_RULES, ORNAMENT_RULES
 from popkit.lengths import Length, LengthError, from_mm, mm, parse_length, show_exact, show_length
 from popkit.ornaments import OrnamentFit, ornament_places, places_for
@@ -48,7 +48,6 @@ __all__ = [
     "helped",
     "helps",
     "moved",
-    "post_findings",
     "removed",
     "restocked",
     "rows",
@@ -56,6 +55,7 @@ __all__ = [
     "sent_by",
     "sent_in",
     "services_of",
+    "smaller_post",
     "standing_places",
     "stands_words",
     "stock_choices",
@@ -125,7 +125,7 @@ def _layer_rows(bench: Workbench) -> tuple[Row, ...]:
                 else (spot.left_mm - ground.left_mm, spot.start_mm - ground.start_mm)
             )
             shown = dict.fromkeys(bench.readings(bench.card.length(gap)) for gap in gaps)
-            place = f"{' and '.join(shown)} to see" if shown else "lies on nothing"
+            place = f"{' and '.join(shown)} left to see" if shown else "lies on nothing"
         found.append(Row(name=spot.name, on=_words(spot.source.on), size=size, place=place))
     return tuple(found)
 
@@ -493,10 +493,17 @@ def _nearest(posted: Posted) -> Posted:
     return posted if posted.name is None else replace(posted, why_not=posted.why_not[-1:])
 
 
-def post_findings(bench: Workbench) -> tuple[Finding, ...]:
-    """What would make it smaller post, for the services asked for; each look takes its time."""
+def smaller_post(bench: Workbench) -> tuple[tuple[str, Remedy], ...]:
+    """(what to do, ready to apply) for each service that makes it more than its smallest class.
+
+    A remedy without changes is another envelope, or the stamp it needs.
+    """
     wrap = _wrap(bench)
     asked = [name for name, on in services_of(bench) if on] or None
     if wrap is None:
         return ()
-    return check_post(bench.card, wrap, services=asked)
+    return tuple(
+        (f"{one.where}: {one.remedy.text.removesuffix(CHECK_CURRENT).strip()}", one.remedy)
+        for one in check_post(bench.card, wrap, services=asked)
+        if one.rule == "post"
+    )

@@ -109,6 +109,8 @@ class OrnamentFit:
                 ]
             ).replace(". Or ", ". To fit, ", 1)
         seen = f"{show_exact(self.shows)} of it shows" if mm(self.shows) > 0 else "none of it shows"
+        if mm(self.spare) == 0:
+            return f"{name}: it just fits, and {seen}."
         return f"{name}: it fits with {show_exact(self.spare)} to spare, and {seen}."
 
 

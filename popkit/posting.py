@@ -479,7 +479,7 @@ def _the(envelope: Envelope) -> str:
 
 def _post_finding(card: Card, posted: Posted, choices: _Choices) -> Finding:
     smaller, reasons = posted.why_not[0]
-    named = f"makes it a {posted.name}, not a {smaller}" if posted.name else "does not take it"
+    named = f"makes it {_a(posted.name)}, not {_a(smaller)}" if posted.name else "does not take it"
     return Finding(
         rule="post",
         severity="note" if posted.name else "caution",
@@ -487,6 +487,11 @@ def _post_finding(card: Card, posted: Posted, choices: _Choices) -> Finding:
         message=f"{posted.service.name} {named}: {'; '.join(map(str, reasons))}.",
         remedy=_post_remedy(card, posted, smaller, choices),
     )
+
+
+def _a(name: str) -> str:
+    """A class by its name with its article."""
+    return f"an {name}" if name[:1].casefold() in "aeiou" else f"a {name}"
 
 
 class _Choices:
@@ -518,16 +523,18 @@ def _post_remedy(card: Card, posted: Posted, smaller: str, choices: _Choices) ->
     better = [(rank(service, piece), place) for place, (_, piece) in enumerate(choices.as_it_is)]
     if better and min(better)[0] < now:
         best, place = min(better)
-        text = f"In {_the(choices.as_it_is[place][0])} it is a {names[best]}. {CHECK_CURRENT}"
+        text = f"In {_the(choices.as_it_is[place][0])} it is {_a(names[best])}. {CHECK_CURRENT}"
         return Remedy(text=text, changes=())
     if choices.pads:
         best = min((rank(service, piece) for _, piece in choices.glued_flat), default=now)
         if best < now:
             changes = tuple(Change(path=("ornaments", at, "pad"), value=None) for at in choices.pads)
-            text = f"Glue the ornaments flat, without pads: then it is a {names[best]}. {CHECK_CURRENT}"
+            text = (
+                f"Glue the ornaments flat, without pads: then it is {_a(names[best])}. {CHECK_CURRENT}"
+            )
             return Remedy(text=text, changes=changes)
     name = posted.name or smaller
-    return Remedy(text=f"Stamp it as a {name}, or hand it over in person. {CHECK_CURRENT}", changes=())
+    return Remedy(text=f"Stamp it as {_a(name)}, or hand it over in person. {CHECK_CURRENT}", changes=())
 
 
 def advice(

@@ -292,7 +292,7 @@ def sizes(bench: Workbench) -> tuple[Size, ...]:
 
 
 _LAYER_SIZES = {
-    "reveal": "Left to see at each side",
+    "reveal": "Left to see",
     "width": "Width, along the fold",
     "length": "Length, across it",
     "across": "From the left side",
@@ -301,9 +301,9 @@ _LAYER_SIZES = {
 _ORNAMENT_SIZES = {
     "height": "Height",
     "width": "Width",
-    "up": "Its foot above the tier's",
+    "up": "Foot raised by",
     "along": "From the left side",
-    "pad": "Foam pad (0: glued flat)",
+    "pad": "Foam pad, or 0",
 }
 _PLACES = ("across", "up", "along", "pad", "reveal")  # may be 0
 

@@ -189,7 +189,6 @@ class _Things(widgets.VBox):
     def show(self, bench: Workbench) -> None:
         """Bring all of it into step with the workbench."""
         with self._quiet():
-            self._show_table(bench)
             names = [thing.name for thing in getattr(bench.card, self._kind)]
             self._chosen = self._chosen if self._chosen in names else ""
             self._options(self.pick, (("choose one", ""), *((name, name) for name in names)))
@@ -207,16 +206,17 @@ class _Things(widgets.VBox):
             if had in [value for _, value in options]:
                 chooser.value = had
 
-    def _show_table(self, bench: Workbench) -> None:
+    def show_table(self, bench: Workbench) -> None:
+        """Bring the table into step: many readings, so it waits until the card rests."""
         found = finish.rows(bench, self._kind)
         if not found:
             self.table.value = said(f"No {self._one} yet.")
             return
-        lies, shows = ("Lies on", "To see") if self._kind == "layers" else ("Stands on", "Height")
+        lies, shows = ("Lies on", "Left to see") if self._kind == "layers" else ("Stands on", "Rises")
         head = "".join(f'<th scope="col">{name}</th>' for name in ("Name", lies, "Cut", shows))
         body = "".join(
             f'<tr><th scope="row">{html.escape(row.name)}</th><td>{html.escape(row.on)}</td>'
-            f"<td>{html.escape(figures(row.size))}</td><td>{html.escape(figures(row.place))}</td></tr>"
+            f"<td>{html.escape(figures(row.size))}</td><td>{html.escape(figures(_short(row.place)))}</td></tr>"
             for row in found
         )
         self.table.value = f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
@@ -405,16 +405,9 @@ class FinishingPanel(widgets.VBox):
         self.helps.show(rows or [(said("Nothing we know of makes it steadier."), "", None)])
 
     def _look_for_smaller(self) -> None:
-        found = finish.post_findings(self.bench)
+        found = finish.smaller_post(self.bench)
         self.smaller_rows.show(
-            [
-                (
-                    said(f"{one.message} {one.remedy}"),
-                    "Apply" if one.remedy.changes else "",
-                    one.remedy,
-                )
-                for one in found
-            ]
+            [(_told(text), "Apply" if remedy.changes else "", remedy) for text, remedy in found]
             or [(said("It goes in the smallest class of each service asked for."), "", None)]
         )
 
@@ -459,9 +452,11 @@ class FinishingPanel(widgets.VBox):
             self.picture.value = draw_oblique(
                 bench.card, 90, grids=bench.grids, page_mm=76, prefix=f"{self._prefix}finished-"
             )
+            self.mats.show_table(bench)
+            self.ornaments.show_table(bench)
             self._show_findings()
             self.stands.value = paragraphs(finish.stands_words(bench))
-            self.closed.value = said(figures(finish.thickness_words(bench)))
+            self.closed.value = _told(finish.thickness_words(bench))
             self.helps.show([])
             self.smaller_rows.show([])
             self._show_charts()
@@ -519,8 +514,8 @@ class FinishingPanel(widgets.VBox):
         found = finish.sent(bench, self.depth.text)
         boxed = isinstance(found.wrap, BoxEnvelope)
         self.depth.layout.display = None if boxed else "none"
-        making = said(figures(found.making))
-        self.sent.value = said(figures(found.envelope)) + (
+        making = _told(found.making)
+        self.sent.value = _told(found.envelope) + (
             f"<details><summary>How to make it</summary>{making}</details>" if making else ""
         )
         self.box.value = (
@@ -536,7 +531,7 @@ class FinishingPanel(widgets.VBox):
         )
         ticked = any(asked for _, asked in finish.services_of(bench))
         note = "" if ticked else said("No service is ticked, so here are all.")
-        self.post.value = note + "".join(said(line) for line in found.post)
+        self.post.value = note + "".join(map(_told, found.post))
 
     # As text and as a still picture -----------------------------------------------
 
@@ -565,6 +560,16 @@ class FinishingPanel(widgets.VBox):
         note = said("A still picture. Run the notebook to finish the card.")
         told = paragraphs(finish.stands_words(bench)) + said(finish.sent(bench).envelope)
         return {**live, "text/plain": repr(self), "text/html": picture + told + note}
+
+
+def _told(text: str) -> str:
+    """One paragraph, its fractions in small figures."""
+    return said(figures(text))
+
+
+def _short(place: str) -> str:
+    """What a table's heading says already, left out."""
+    return place.removeprefix("rises ").removesuffix(" left to see")
 
 
 def _shown(chart: Chart) -> str:

@@ -87,7 +87,7 @@ def test_where_a_flower_can_go_and_what_would_have_to_change(notebook):
     # On tier 3 there is 5 1/2 - 1 1/2 = 4 in.
     seen(page, "answer", "Tier 3: too tall by ½ in")
     panel.locator(".popkit-answer button", has_text="Apply").first.click()
-    seen(page, "answer", "Tier 3: it fits")
+    seen(page, "answer", "Tier 3: it just fits")
     panel.locator(".popkit-tipping input").check()
     panel.locator(".popkit-tipping-chart img").wait_for()
     assert notebook.unexpected == []
