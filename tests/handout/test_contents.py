@@ -1,6 +1,7 @@
 """What the handout says, read back from the PDF and compared with the card."""
 
 import re
+from dataclasses import replace
 
 import pikepdf
 import pytest
@@ -12,6 +13,7 @@ from popkit.handout.student import typeset_numbers
 from popkit.language import LANGUAGES
 from popkit.lengths import mm, parse_length
 from popkit.pieces import cut_list
+from popkit.recipe import Recipe
 from tests.handout.conftest import CARDS
 
 LENGTH = r"((?:[0-9]+ ?)?(?:[½⅓⅔¼¾⅛⅜⅝⅞]|[⁰-⁹¹²³]+⁄[₀-₉]+)|[0-9]+(?:\.5)?) (in|mm)"
@@ -227,6 +229,47 @@ def test_mats_and_strips_have_a_table(words):
     table = text.partition("Mat or strip Lies on To see at the sides")[2].partition("Where to score")[0]
     assert "mat for the back back 3 mm (⅛ in)" in table
     assert "Grußstreifen front 10 mm (⅜ in) / 35 mm (1⅜ in)" in table  # 105 - 10 - 60
+
+
+def test_places_of_mats_are_said_as_anyone_knows_them(words):
+    card = replace(
+        CARDS["clear"],
+        layers=(Layer(on="message", name="greeting card"), Layer(on="band 2", name="waves")),
+    )
+    table = flat(words(handout_bytes(card))).partition("Mat or strip Lies on")[2]
+    assert "greeting card outside of the back, for the message" in table
+    assert "waves what shows of tier 2" in table
+
+
+@pytest.mark.parametrize(
+    ("paper", "envelope"),
+    [
+        # The card is 5 x 7 in: 127 x 178 mm goes in a C5 of 162 x 229 (ISO 269), and in an A7 of
+        # 5 1/4 x 7 1/4, for which the size chart (maymaymadeit.com) sells it.
+        ("A4", "C5, 162 mm × 229 mm"),
+        ("Letter", "A7, 5¼ in × 7¼ in"),
+    ],
+)
+def test_the_envelope_is_of_the_measure_of_the_paper(pdf, words, paper, envelope):
+    sent = flat(words(pdf("clear", paper=paper))).partition("Send it")[2]
+    assert sent.lstrip(" •").startswith(f"It goes in an envelope {envelope}.")
+
+
+def test_what_the_tutor_says_of_envelope_and_post_is_printed(words):
+    recipe = Recipe(
+        title="To post", card=CARDS["clear"], envelope="Dot's shoe box", post=("USPS", "by ferry")
+    )
+    sent = flat(words(handout_bytes(recipe))).partition("Send it")[2]
+    for line in ("It goes in: Dot's shoe box.", "by ferry", "current rules"):
+        assert line in sent
+
+
+@pytest.mark.parametrize("finished", [False, True])
+def test_how_far_a_restated_card_moved_is_said_of_what_was_measured(words, finished):
+    layers = (Layer(on="back", reveal="1/8 in"),) if finished else ()
+    text = flat(words(handout_bytes(replace(CARDS["clear"], layers=layers), grid="1 mm")))
+    assert ("No cut or score of back, front and tiers moved" in text) is finished
+    assert ("No cut or score moved" in text) is not finished
 
 
 def test_a_card_without_mats_has_no_table_of_them(pdf, words):
