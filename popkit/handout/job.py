@@ -124,10 +124,6 @@ def job(
     minutes = _minutes(minutes, found)
     if plan is not None and not isinstance(plan, ClassPlan):
         found.append("The plan is no plan of a class. Give what plan_class returns, or leave it out.")
-    elif plan is not None and isinstance(language, Language) and not language.code.startswith("en"):
-        found.append(
-            "The plan of a class is written in English only. Leave it out, or print in English."
-        )
     if found:
         raise HandoutError(*found)
 
