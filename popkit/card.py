@@ -567,6 +567,12 @@ class Card:
             object.__setattr__(self, "stock", replace(MEDIUM_CARD, sheet=sheet))
         if self.tier_stock is None:
             object.__setattr__(self, "tier_stock", self.stock)
+        panel, gap = self.front.panel_name, self.front.gap_in(self)
+        if panel is not None and gap >= self.front.length_in(self):
+            faults.append(
+                f"The {panel} would start {show_exact(self.length(gap))} from the fold, past its own "
+                "end: write a smaller gap, or a longer front."
+            )
         behind = Fraction(0)
         for number, (tier, foot) in enumerate(zip(self.tiers, self.feet_mm, strict=True), 1):
             if tier.width_in(self, number - 1) <= 0:

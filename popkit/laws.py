@@ -384,11 +384,10 @@ def _laws(card: Card, unit: str | None, sheet: Iterable[Law]) -> Iterator[Law]:
     yield from sheet
     if front.carries_feet:
         past = Bound({("front length", 0): 1, ("gap", 0): -1}, strict=True)
-        yield law("gap", "stop", front.panel_name, f"the {front.panel_name} starts before its end", past)
+        panel = front.panel_name
+        yield law("exists", "stop", panel, f"the {panel} starts before its end", past)
         clear = Bound({("gap", 0): 1}, strict=True)
-        yield law(
-            "gap", "note", front.panel_name, f"the {front.panel_name} is clear of the score", clear
-        )
+        yield law("gap", "note", panel, f"the {panel} is clear of the score", clear)
     steps = sum(isinstance(tier, CutStep) for tier in card.tiers)
     if steps:
         inside = tuple(Bound({("slit start", number): 1}, strict=True) for number in range(1, steps + 1))

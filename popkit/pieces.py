@@ -307,8 +307,8 @@ def cut_list(card: Card) -> tuple[Piece, ...]:
     Grain: folds run with the grain, so a scored piece has it along the width
     (source: printers' advice in the trade, "fold with the grain").
     Layers and ornaments are not folded, so their grain is free.
-    Raises: CardError if a piece would have no size, as with a gap longer than the front, or a
-    mat on a band that is lower than its reveals.
+    Raises: CardError if a layer would have no size, as a mat on a band that is lower than its
+    reveals.
     """
     for known, pieces in tuple(_RECENT):
         if known is card:
@@ -321,8 +321,6 @@ def cut_list(card: Card) -> tuple[Piece, ...]:
 def _cut_list(card: Card) -> tuple[Piece, ...]:
     pieces = [_back_piece(card)]
     if card.front.panel_name is not None:
-        if card.front.gap_in(card) >= card.front.length_in(card):
-            raise CardError("The gap below the score is longer than the front itself.")
         pieces.append(_panel_piece(card))
     pieces += [
         _tier_piece(card, number)

@@ -532,9 +532,7 @@ def restated(
     free = {(law.rule, law.where) for law in case.dropped}
     finishing = {one.name for one in (*made.layers, *made.ornaments)}
     clean = held and all(
-        (finding.rule, finding.where) in free
-        or finding.rule in _BESIDE
-        or finding.where in finishing
+        (finding.rule, finding.where) in free or finding.rule in _BESIDE or finding.where in finishing
         for finding in fresh
     )
     return Regridded(

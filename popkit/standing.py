@@ -136,8 +136,6 @@ def _panel(card: Card) -> list[Portion]:
     if front.panel_name is None:
         return []
     gap, long = front.gap_in(card), front.length_in(card)
-    if gap >= long:
-        return []  # no sheet is left; the checks speak of it
     return [_strip(front.panel_name, "front", gap, long, front.width_in(card), front.stock_in(card))]
 
 

@@ -146,14 +146,17 @@ def test_folds_go_towards_the_good_side_at_the_fold_and_away_from_it_on_a_strip(
         assert all((mm(crease.start), crease.stop) == (0, piece.width) for crease in piece.creases)
 
 
-def test_a_gap_longer_than_the_front_leaves_no_front():
+def test_a_gap_as_long_as_the_front_leaves_no_front_and_so_no_card():
+    """The sheet of a 7 in front that starts at 7 in has no length: such a card cannot exist."""
     for gap, exists in (("6.9 in", True), ("7 in", False), ("8 in", False)):
-        card = trade_card(front=ClearFront(gap=gap))
         if exists:
+            card = trade_card(front=ClearFront(gap=gap))
             assert inches(by_name(card)["clear front"].length) == (Fraction("0.1"),)
         else:
-            with pytest.raises(CardError, match="gap below the score is longer than the front"):
-                cut_list(card)
+            with pytest.raises(CardError, match=f"clear front would start {gap} from the fold"):
+                trade_card(front=ClearFront(gap=gap))
+    with pytest.raises(CardError, match="past its own end: write a smaller gap"):
+        trade_card(front=ClearFront(length="1/8 in"))  # the usual gap of 1/8 in
 
 
 # Any card --------------------------------------------------------------------------------------------

@@ -223,13 +223,6 @@ def test_a_law_that_gets_worse_is_told_with_both_sizes() -> None:
         assert any("instead of" in note and "tier 1 is hidden" in note for note in done.notes)
 
 
-@pytest.mark.parametrize("work", [regrid, number_by_number])
-def test_a_card_with_a_piece_of_no_size_is_refused_by_name(work: object) -> None:
-    bound = demo_card(front=pk.ClearFront(gap="8 in"))
-    with pytest.raises(pk.CardError, match="clear front"):
-        work(bound, "1 mm")
-
-
 def test_a_step_as_wide_as_its_card_is_restated_all_the_same() -> None:
     step = pk.CutStep(face="2 in", depth="1/2 in", width="5 in")
     done = regrid(demo_card(tiers=(step,), front=pk.OnePieceFront()), "1 mm")
