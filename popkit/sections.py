@@ -210,6 +210,7 @@ _REASONS = (
     ),
     (r"^Tier (\d+)'s slits .* front", "tier[{}].depth", "Write less.", True),
     (r"^Tier (\d+)'s slits", "tier[{}].face", "Write less.", True),
+    (r"past its own end", "front.gap", "", True),
     (r"^Layer (\d+) lies", "layer[{}].on", "", False),
     (r"^Layer (\d+)'s name", "layer[{}].name", "", False),
     (r"^Ornament (\d+) stands", "ornament[{}].on", "", False),
@@ -453,11 +454,15 @@ class SectionReader:
                 give_way(key)
             except CardError as error:
                 for reason in error.faults:
-                    own = re.fullmatch(rf"{model.__name__}\.(\w+) “(.*?)”: (.*?)\. ?(.*)", reason, re.S)
+                    own = re.fullmatch(
+                        rf"{model.__name__}\.(\w+) (?:“(.*?)”: )?(.*?)\. ?(.*)", reason, re.S
+                    )
                     if own:
                         typed = table.get(own[1])
-                        text = quoted(typed if isinstance(typed, str) else own[2])
-                        self.fault(child(at, own[1]), f"{text} {own[3]}.", own[4])
+                        what = "There is nothing here to read."
+                        if own[2] is not None:
+                            what = f"{quoted(typed if isinstance(typed, str) else own[2])} {own[3]}."
+                        self.fault(child(at, own[1]), what, own[4])
                         give_way(own[1])
                     else:
                         self._misfit(reason, values)

@@ -268,7 +268,8 @@ def read_toml(text: str, *, lists: Collection[str] = ()) -> Document:
     values = None
     while len(faults) < _MOST_SLIPS:
         try:
-            values = tomllib.loads("\n".join(lines), parse_float=Number)
+            # With a line end, so that a slip on the last line is told by its place like any other.
+            values = tomllib.loads("\n".join([*lines, ""]), parse_float=Number)
             break
         except RecursionError:
             faults.append(

@@ -54,6 +54,14 @@ def test_what_a_pack_holds():
     assert read_prices(price_text(prices)) == prices
 
 
+@pytest.mark.parametrize("key", ["stock", "sheet", "pack"])
+def test_a_key_whose_line_cannot_be_read_is_one_fault_and_no_crash(key):
+    lines = ['stock = "card stock"', 'sheet = "A4"', "pack = 25"]
+    slip = [f"{key} =" if line.startswith(key) else line for line in lines]
+    ((line, where, _),) = faults_of("\n".join(["[[sheet]]", *slip]))
+    assert (line, where) == (2 + [one.split(" ")[0] for one in lines].index(key), f"sheet[1].{key}")
+
+
 def test_every_slip_at_once_with_its_line():
     said = faults_of(
         'currncy = "£"\n'
