@@ -131,25 +131,35 @@ def _narrow_tabs(bench: Bench) -> Iterator[Finding]:
         if isinstance(tier, CutStep):
             continue
         here = f"tier {place + 1}"
-        for tab, zone, held in (("top_tab", "face", tier.face), ("bottom_tab", "depth", tier.depth)):
+        for tab, zone in (("top_tab", "face"), ("bottom_tab", "depth")):
             width = mm(getattr(tier, tab))
             if width >= limit:
                 continue
             name = tab.replace("_", " ")
-            steps = [
-                (bench.step("widen", f"{here}'s {name}", width, least), ("tiers", place, tab), least)
-            ]
-            if mm(held) < least:
-                verb, part = ("raise", "face") if zone == "face" else ("deepen", "shelf")
-                text = bench.step(verb, f"{here}'s {part}", mm(held), least)
-                steps.append((text, ("tiers", place, zone), least))
-            yield finding(here, f"{here.capitalize()}'s {name}", width, bench.remedy(*steps))
+            remedy = bench.remedy(*_tab_that_holds(bench, place, tab, zone))
+            yield finding(here, f"{here.capitalize()}'s {name}", width, remedy)
     if isinstance(bench.card.front, JoinedFront):
         width = bench.card.front.flap_in(bench.card)
         if width < limit:
             text = bench.step("widen", "the joining tab", width, least)
             remedy = bench.remedy((text, ("front", "joining_tab"), least))
             yield finding("joining tab", "The joining tab", width, remedy)
+
+
+def _tab_that_holds(bench: Bench, place: int, tab: str, zone: str) -> list[tuple]:
+    """Steps to the least tab whose glue holds, and to a face or a shelf that it can lie on."""
+    tier, here, name = bench.card.tiers[place], f"tier {place + 1}", tab.replace("_", " ")
+    least = bench.up(bench.usual("least tab"))
+    width, held = mm(getattr(tier, tab)), mm(getattr(tier, zone))
+    steps = []
+    if width != least:
+        text = bench.step("widen" if width < least else "shorten", f"{here}'s {name}", width, least)
+        steps.append((text, ("tiers", place, tab), least))
+    if held < least:
+        verb, part = ("raise", "face") if zone == "face" else ("deepen", "shelf")
+        text = bench.step(verb, f"{here}'s {part}", held, least)
+        steps.append((text, ("tiers", place, zone), least))
+    return steps
 
 
 def _long_tabs(bench: Bench) -> Iterator[Finding]:
@@ -159,20 +169,24 @@ def _long_tabs(bench: Bench) -> Iterator[Finding]:
             continue
         here = f"tier {place + 1}"
         behind = f"tier {place}'s face" if place else "the fold"
-        for tab, held, reason in (
+        for tab, zone, reason in (
             (
                 "top_tab",
-                tier.face,
+                "face",
                 f"would reach below the foot of {'that face' if place else 'the back'}",
             ),
-            ("bottom_tab", tier.depth, f"would run into {behind}"),
+            ("bottom_tab", "depth", f"would run into {behind}"),
         ):
-            width, limit = mm(getattr(tier, tab)), mm(held)
+            width, limit = mm(getattr(tier, tab)), mm(getattr(tier, zone))
             if width <= limit:
                 continue
             name = tab.replace("_", " ")
             shorter = bench.down(limit) or limit
-            text = bench.step("shorten", f"{here}'s {name}", width, shorter)
+            if 2 * shorter < mm(usual("least tab", "inch")) <= 2 * width:
+                steps = _tab_that_holds(bench, place, tab, zone)  # what is left of it would not hold
+            else:
+                text = bench.step("shorten", f"{here}'s {name}", width, shorter)
+                steps = [(text, ("tiers", place, tab), shorter)]
             yield Finding(
                 rule="tab-long",
                 severity="stop",
@@ -181,7 +195,7 @@ def _long_tabs(bench: Bench) -> Iterator[Finding]:
                     f"{here.capitalize()}'s {name} {reason}: it is {bench.show(width)} long, "
                     f"with {bench.show(limit)} to lie on."
                 ),
-                remedy=bench.remedy((text, ("tiers", place, tab), shorter)),
+                remedy=bench.remedy(*steps),
             )
 
 
@@ -362,8 +376,6 @@ def _sheet_fits(bench: Bench) -> Iterator[Finding]:
 
 
 def _pieces(card: Card) -> tuple[Piece, ...]:
-    if card.front.panel_name is not None and card.front.gap_in(card) >= card.front.length_in(card):
-        return ()  # the gap rule speaks of it
     if not all(layer.is_there for layer in placed_layers(card)):  # a rule of its own speaks of it
         return (*cut_list(replace(card, layers=(), ornaments=())), *finishing_pieces(card))
     return cut_list(card)
@@ -443,38 +455,23 @@ def _shelves(bench: Bench) -> Iterator[Finding]:
 
 
 def _gap(bench: Bench) -> Iterator[Finding]:
-    """A separate front neither binds in the fold nor starts past its own end."""
+    """A clear front does not bind in the fold."""
     card, front = bench.card, bench.card.front
-    if not front.carries_feet:
-        return
-    gap, usual_gap = front.gap_in(card), bench.usual("gap")
-    if gap >= front.length_in(card):
-        least = bench.up(usual_gap)
-        steps = [(bench.step("bring", "the gap down", gap, least), ("front", "gap"), least)]
-        if front.length_in(card) <= least:
-            long = mm(card.height) if mm(card.height) > least else bench.up(2 * least)
-            text = bench.step("lengthen", "the front", front.length_in(card), long)
-            steps.append((text, ("front", "length"), long))
-        message = (
-            f"The {front.panel_name} would start {bench.show(gap)} from the fold, past its own end."
-        )
-        yield Finding(
-            rule="gap",
-            severity="stop",
-            where=front.panel_name,
-            message=message,
-            remedy=bench.remedy(*steps),
-        )
-    elif gap == 0:
-        least = bench.up(usual_gap)
+    if front.carries_feet and front.gap_in(card) == 0:
+        least, long = bench.up(bench.usual("gap")), front.length_in(card)
+        text = f"start it {show_exact(bench.length(least))} from the score"
+        steps = [(text, ("front", "gap"), least)]
+        if long <= least:  # a sheet has to be left of it
+            follows = front.length is None
+            verb, what = ("make", "the card taller") if follows else ("lengthen", "the front")
+            path = ("height",) if follows else ("front", "length")
+            steps.append((bench.step(verb, what, long, 2 * least), path, 2 * least))
         yield Finding(
             rule="gap",
             severity="note",
             where=front.panel_name,
             message=f"The {front.panel_name} starts right at the score, where it may bind.",
-            remedy=bench.remedy(
-                (f"start it {show_exact(bench.length(least))} from the score", ("front", "gap"), least)
-            ),
+            remedy=bench.remedy(*steps),
         )
 
 

@@ -44,6 +44,21 @@ class Remedy:
         """The card with every change made at once, as no half of them need be a card."""
         return _changed(card, [(change.path, change.value) for change in self.changes])
 
+    def then(self, other: Remedy) -> Remedy:
+        """This remedy and, on the card that it makes, another; the other alone where it sets all
+        that this one does.
+        """
+        over = {change.path for change in other.changes}
+        kept = tuple(
+            change
+            for change in self.changes
+            if not any(change.path[:deep] in over for deep in range(1, len(change.path) + 1))
+        )
+        if not kept:
+            return other
+        text = f"{self.text.removesuffix('.')}; {other.text[:1].lower()}{other.text[1:]}"
+        return Remedy(text=text, changes=kept + other.changes)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:

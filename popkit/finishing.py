@@ -10,7 +10,7 @@ Limits without a source beside them are `common practice, no source`.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations
@@ -23,6 +23,18 @@ from popkit.lengths import mm
 __all__ = ["LAYER_RULES", "ORNAMENT_RULES", "feet_of", "room_before"]
 
 NONE = Fraction(0)
+Rule = Callable[[Bench], Iterator[Finding]]
+
+
+def _followed(bench: Bench, remedy: Remedy, where: str, rules: Iterable[Rule]) -> Remedy:
+    """A remedy with whatever keeps it from bringing a new stop upon the layer or ornament it mends."""
+    had = {found.rule for rule in rules for found in rule(bench) if found.where == where}
+    after = Bench(remedy.apply(bench.card), bench.grid)
+    for rule in rules:
+        for found in rule(after):
+            if found.where == where and found.severity == "stop" and found.rule not in had:
+                return remedy.then(found.remedy)
+    return remedy
 
 
 # Layers -------------------------------------------------------------------------
@@ -145,6 +157,8 @@ def _layer_gone(bench: Bench) -> Iterator[Finding]:
             less = bench.down(min(area.width_mm, area.length_mm) / 4)
             text = bench.step("narrow", f"the reveal of “{one.name}”", reveal, less)
             remedy = bench.remedy((text, ("layers", place, "reveal"), less))
+            stops = (_layer_places("layer-edge"), _layer_places("layer-fold"))
+            remedy = _followed(bench, remedy, one.name, stops)
         yield Finding(rule="layer-gone", severity="stop", where=one.name, message=message, remedy=remedy)
 
 
@@ -225,7 +239,7 @@ def _troubles(bench: Bench) -> list[tuple[int, Placed, tuple[str, str, str]]]:
     return known
 
 
-def _layer_places(rule: str) -> Callable[[Bench], Iterator[Finding]]:
+def _layer_places(rule: str) -> Rule:
     def speak(bench: Bench) -> Iterator[Finding]:
         for place, one, (spoken, severity, message) in _troubles(bench):
             if spoken == rule:
@@ -296,7 +310,7 @@ def _layers_meet(bench: Bench) -> Iterator[Finding]:
         )
 
 
-LAYER_RULES: dict[str, Callable[[Bench], Iterator[Finding]]] = {
+LAYER_RULES: dict[str, Rule] = {
     "layer-gone": _layer_gone,
     "layer-edge": _layer_places("layer-edge"),
     "layer-fold": _layer_places("layer-fold"),
@@ -422,7 +436,9 @@ def _sides(bench: Bench) -> Iterator[Finding]:
             severity="stop" if out > 0 else "caution",
             where=one.name,
             message=f"“{one.name}” reaches {how}.",
-            remedy=_no_ornament(bench, place) if steps is None else bench.remedy(*steps),
+            remedy=_no_ornament(bench, place)
+            if steps is None
+            else _followed(bench, bench.remedy(*steps), one.name, (_crosses,)),
         )
 
 
@@ -547,6 +563,7 @@ def _meet(bench: Bench) -> Iterator[Finding]:
             target = bench.down(target) if any(low <= bench.down(target) for low, _ in fits) else target
             text = f"move “{second.name}” to {bench.show(target)} from the side of {second.part}"
             remedy = bench.remedy((text, ("ornaments", there, "along"), target))
+            remedy = _followed(bench, remedy, second.name, (_crosses,))
         elif gaps:
             low, high = max(gaps, key=lambda gap: gap[1] - gap[0])
             text = bench.step("narrow", f"“{second.name}”", second.width_mm, high - low)
@@ -555,6 +572,7 @@ def _meet(bench: Bench) -> Iterator[Finding]:
                 (text, ("ornaments", there, "width"), high - low),
                 ("", ("ornaments", there, "along"), low),
             )
+            remedy = _followed(bench, remedy, second.name, (_crosses,))
         else:
             remedy = _no_ornament(bench, there)
         yield Finding(
@@ -566,7 +584,7 @@ def _meet(bench: Bench) -> Iterator[Finding]:
         )
 
 
-ORNAMENT_RULES: dict[str, Callable[[Bench], Iterator[Finding]]] = {
+ORNAMENT_RULES: dict[str, Rule] = {
     "ornament-high": _high,
     "ornament-side": _sides,
     "ornament-pad": _pads,

@@ -22,6 +22,8 @@ from popkit.finishing import feet_of, room_before
 from popkit.folding import room
 from popkit.lengths import Grid, Length, as_grid, as_length, mm, show_exact
 
+Stops = dict[tuple[str, str], str]
+
 __all__ = ["OrnamentFit", "OrnamentPlace", "ornament_places", "places_for", "swing"]
 
 
@@ -127,11 +129,12 @@ def places_for(
     """
     tall = mm(as_length(height))
     bench = Bench(card, card.grid if grid is None else as_grid(grid))
-    found, had = [], None
+    found: list[OrnamentFit] = []
+    had: Stops | None = None
     for place in ornament_places(card):
         spare = mm(place.tallest) - tall
         if spare < 0 and had is None:
-            had = {(finding.rule, finding.where) for finding in check(card)}
+            had = _stops(card)
         found.append(
             OrnamentFit(
                 on=place.on,
@@ -144,7 +147,16 @@ def places_for(
     return tuple(found)
 
 
-def _changes(bench: Bench, had: set[tuple[str, str]], on: str, tall: Fraction) -> Iterator[Remedy]:
+def _stops(card: Card) -> Stops:
+    """The message of each stop of a card, by its rule and its place."""
+    return {
+        (finding.rule, finding.where): finding.message
+        for finding in check(card)
+        if finding.severity == "stop"
+    }
+
+
+def _changes(bench: Bench, had: Stops, on: str, tall: Fraction) -> Iterator[Remedy]:
     card = bench.card
     need = feet_of(card)[on] + tall
     yield _told(card, had, bench.remedy(*_taller(bench, need)))
@@ -202,13 +214,10 @@ def _shallower(bench: Bench, on: str, over: Fraction) -> list[tuple]:
     return steps
 
 
-def _told(card: Card, had: set[tuple[str, str]], remedy: Remedy) -> Remedy:
-    """The remedy with what else it would upset in its words, beyond the findings `had` before."""
-    upset = [
-        finding.message
-        for finding in check(remedy.apply(card))
-        if finding.severity == "stop" and (finding.rule, finding.where) not in had
-    ]
+def _told(card: Card, had: Stops, remedy: Remedy) -> Remedy:
+    """The remedy with what else it would upset in its words, beyond the stops `had` before."""
+    stops = _stops(remedy.apply(card))
+    upset = [message for place, message in stops.items() if place not in had]
     return replace(remedy, text=" But then: ".join([remedy.text, *upset])) if upset else remedy
 
 

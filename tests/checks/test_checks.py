@@ -192,11 +192,18 @@ def test_scores_closer_than_a_crease_are_found():
     assert "scores-close" in {one.rule for one in check(low)}
 
 
-def test_a_gap_past_the_end_of_the_front_is_a_finding_not_an_error():
-    card = replace(GLUED, front=ClearFront(gap="6 in"))
-    found = {one.rule: one for one in check(card)}
-    assert found["gap"].severity == "stop"
-    assert "gap" not in {one.rule for one in check(mended(card, found["gap"]))}
+def test_a_tab_too_long_for_a_shallow_shelf_is_not_cut_down_to_one_that_cannot_hold():
+    shallow = with_tier(GLUED, 1, depth="1/8 in", bottom_tab="1/2 in")
+    (found,) = (one for one in check(shallow) if one.rule == "tab-long")
+    left = check(mended(shallow, found))
+    assert not {"tab-long", "tab-narrow", "shelf"} & {one.rule for one in left if one.where == "tier 1"}
+
+
+@pytest.mark.parametrize("ruler", ["1/16 in", "1 mm", "1 in"])
+def test_a_gap_for_a_front_no_longer_than_it_lengthens_the_front_too(ruler):
+    card = replace(GLUED, front=ClearFront(length="1/8 in", gap="0 in"))
+    found = {one.rule: one for one in check(card, ruler)}
+    assert "gap" not in {one.rule for one in check(mended(card, found["gap"]), ruler)}
 
 
 def test_the_remedy_says_by_how_much_and_to_what():

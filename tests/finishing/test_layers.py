@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from shapely.geometry import box
 
 from popkit.areas import areas, glue_areas, placed_layers
-from popkit.card import Card, CardError, ClearFront, Layer, OnePieceFront, Tier, usual
+from popkit.card import Card, CardError, ClearFront, CutStep, Layer, OnePieceFront, Tier, usual
 from popkit.checks import RULES, check, mended
 from popkit.findings import Bench
 from popkit.finishing import LAYER_RULES, ORNAMENT_RULES
@@ -177,7 +177,30 @@ def test_a_remedy_clears_its_finding(card, data):
     def count(one: Card) -> int:
         return sum(found.where == finding.where for found in spoken(one, (finding.rule,)))
 
-    assert count(mended(card, finding)) < count(card), finding
+    after = mended(card, finding)
+    assert count(after) < count(card), finding
+
+    def stops(one: Card) -> set[str]:
+        return {
+            found.rule
+            for found in spoken(one)
+            if found.severity == "stop" and found.where == finding.where
+        }
+
+    assert stops(after) <= stops(card), finding
+
+
+def test_a_narrower_reveal_does_not_lay_a_mat_across_the_slits_of_the_next_step():
+    """Face 30 x 5 mm, slit for a step 10 mm wide and 3 mm high: 2 mm of it can be covered."""
+    steps = (
+        CutStep(face="5 mm", depth="20 mm", width="30 mm"),
+        CutStep(face="3 mm", depth="20 mm", width="10 mm"),
+    )
+    card = Card(width="100 mm", height="100 mm", tiers=steps, layers=(Layer(on="tier 1"),))
+    (gone,) = spoken(card, ("layer-gone",))
+    after = mended(card, gone)
+    assert [found for found in spoken(after) if found.severity == "stop"] == []
+    assert all(layer.length_mm <= 2 for layer in placed_layers(after))
 
 
 def test_what_lies_on_the_clear_sheet_says_so():

@@ -70,6 +70,30 @@ def test_shallower_shelves_are_offered_where_they_still_hold_their_tabs():
     assert mm(taller.apply(CARD).height) == mm(parse_length("7 1/4 in"))
 
 
+def test_a_taller_card_that_no_longer_comes_out_of_its_sheet_says_so():
+    """A4 is 210 x 297 mm (ISO 216): a blank of 100 x 230 mm comes out across the grain, which was a
+    caution already, and one of 100 x 310 mm not at all.
+    """
+    low = Card(width="100 mm", height="115 mm", tiers=(Tier(face="50 mm", depth="15 mm"),))
+    on_tier = next(fit for fit in places_for(low, "140 mm") if fit.on == "tier 1")
+    assert any("But then" in change.text and "sheet" in change.text for change in on_tier.changes)
+
+
+def test_an_ornament_moved_in_from_the_side_does_not_come_to_stand_in_a_shelf():
+    """Beside the narrow tier 2 a padded flower hangs 1 in past the card's side; moved in, it would lie
+    over that tier's shelf.
+    """
+    tiers = (CARD.tiers[0], replace(CARD.tiers[1], width=parse_length("4 in")), CARD.tiers[2])
+    flower = Ornament(
+        on="tier 1", height="3 1/4 in", width="1 in", along="4 15/16 in", pad="1/8 in", name="flower"
+    )
+    card = replace(CARD, tiers=tiers, ornaments=(flower,))
+    (side,) = (one for one in check(card) if one.rule == "ornament-side")
+    after = mended(card, side)
+    assert [one.rule for one in check(after) if one.where == "flower" and one.severity == "stop"] == []
+    assert "above the shelf" in str(side.remedy)
+
+
 @given(cards(hidden=True), st.integers(1, 400))
 def test_every_change_that_is_offered_lets_the_ornament_stand_there(card, tall):
     for fit in places_for(card, from_mm(Fraction(tall))):
