@@ -1,6 +1,6 @@
 """The handouts that are kept beside the recipes, made anew: python -m popkit.handout.samples
 
-Imports: recipe, writing.
+Imports: language, recipe, writing.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from popkit.handout.writing import write_handout
+from popkit.language import BRITISH, as_language
 from popkit.recipe import load_recipe
 
 __all__ = ["SAMPLES", "Sample", "write_samples"]
@@ -24,12 +25,16 @@ class Sample:
     edition: str = "student"
     paper: str = "A4"
     large_print: bool = False
+    language: str = BRITISH.code
+    seed: int | tuple[int, ...] | None = None
 
     @property
     def file_name(self) -> str:
         """ "harbour-lights-student-letter.pdf", "ferry-steps-student-a4-large-print.pdf"."""
         parts = [self.recipe, self.edition, self.paper.casefold()]
-        return "-".join(parts + ["large-print"] * self.large_print) + ".pdf"
+        parts += ["large-print"] * self.large_print
+        parts += [as_language(self.language).tag.casefold()] * (self.language != BRITISH.code)
+        return "-".join(parts) + ".pdf"
 
 
 SAMPLES = (
@@ -37,6 +42,13 @@ SAMPLES = (
     Sample(recipe="ferry-steps", large_print=True),
     Sample(recipe="ferry-steps", edition="template"),
     Sample(recipe="harbour-lights", edition="scores", paper="Letter"),
+    Sample(recipe="harbour-lights", edition="tutor", seed=(7, 8)),
+    Sample(recipe="harbour-lights", edition="worksheet", seed=7),
+    Sample(recipe="harbour-lights", edition="answers", seed=(7, 8)),
+    Sample(recipe="kitchen-garden-stile", edition="worksheet", paper="Letter", large_print=True, seed=5),
+    Sample(recipe="allotment", language="de"),
+    Sample(recipe="allotment", edition="worksheet", language="de", seed=7),
+    Sample(recipe="kitchen-garden-stile", paper="Letter", language="en_US"),
 )
 
 
@@ -53,6 +65,8 @@ def write_samples(recipes: str | os.PathLike, folder: str | os.PathLike) -> list
             edition=sample.edition,
             paper=sample.paper,
             large_print=sample.large_print,
+            language=sample.language,
+            seed=sample.seed,
         )
         for sample in SAMPLES
     ]

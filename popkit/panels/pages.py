@@ -50,7 +50,9 @@ class Pages:
         self.pages = preview_pages(recipe, **how)
         count = len(self.pages)
         paper = how.get("paper", "A4")
-        self.facts = f"{recipe.title}: {count} page{'s' * (count != 1)} on {paper}, first page shown."
+        edition = how.get("edition", "student")
+        pages = f"{count} page{'s' * (count != 1)} on {paper}"
+        self.facts = f"{recipe.title}, {edition} edition: {pages}, first page shown."
 
     def _repr_mimebundle_(self, **_: object) -> dict[str, object]:
         return {"text/plain": repr(self), "image/png": base64.b64encode(self.pages[0]).decode("ascii")}

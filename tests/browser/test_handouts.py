@@ -1,0 +1,91 @@
+"""Handouts in a real JupyterLab: an edition chosen, its pages seen, one printed, the class printed."""
+
+import pytest
+
+pytest.importorskip("playwright")
+
+
+def seen(page, part, words, timeout=60_000):
+    """Wait until a part of the panel says something."""
+    page.locator(f".popkit-{part}").filter(has_text=words).first.wait_for(timeout=timeout)
+
+
+def settled(page):
+    """Wait until the kernel has done what it was asked."""
+    page.wait_for_timeout(100)  # the kernel turns busy
+    page.wait_for_function(
+        "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.status === 'idle'",
+        timeout=120_000,
+    )
+
+
+@pytest.fixture
+def handouts(open_notebook):
+    notebook = open_notebook("2-student-handouts.ipynb")
+    notebook.run_all()
+    notebook.bring_up("choose")
+    notebook.page.locator(".popkit-pages-shown img").first.wait_for(timeout=120_000)
+    notebook.page.wait_for_timeout(500)
+    settled(notebook.page)
+    return notebook
+
+
+def pages(page):
+    return page.locator(".popkit-pages-shown figure").count()
+
+
+def test_an_edition_is_chosen_seen_and_printed_for_one_and_for_the_class(handouts, lab):
+    page, printed = handouts.page, lab.root / "handouts"
+    whole = pages(page)
+    assert whole >= 4
+
+    # The score chart has fewer pages, and is printed for one.
+    page.locator(".popkit-edition select").select_option("scores")
+    settled(page)
+    page.wait_for_function(
+        f"() => document.querySelectorAll('.popkit-pages-shown figure').length < {whole}"
+    )
+    page.locator(".popkit-print").click()
+    seen(page, "printed", "Printed harbour-lights-a4-scores.pdf")
+    assert (printed / "harbour-lights-a4-scores.pdf").read_bytes().startswith(b"%PDF-")
+
+    # A number that is none stays in its box with the reason; another is taken.
+    page.locator(".popkit-edition select").select_option("worksheet")
+    settled(page)
+    box = page.locator(".popkit-seed input")
+    box.fill("seven <b>")
+    box.press("Enter")
+    page.locator(".popkit-seed-why [role=alert]").wait_for()
+    assert box.input_value() == "seven <b>"
+    box.fill("7")
+    box.press("Enter")
+    page.locator(".popkit-pages-shown img").first.wait_for()
+    settled(page)
+
+    # The class of the roster, stopped by keyboard, then to the end; the progress is seen.
+    page.locator(".popkit-edition select").select_option("scores")
+    settled(page)
+    assert "Zoë Kowalczyk" in page.locator(".popkit-roster textarea").input_value()
+    page.locator(".popkit-print-class").click()
+    page.locator(".popkit-class-printing progress").wait_for()
+    stop = page.locator(".popkit-stop-class")
+    stop.focus()
+    page.keyboard.press("Enter")
+    seen(page, "class-printing", "Stopped:", 120_000)
+    stop.wait_for(state="hidden")
+    some = sorted(path.name for path in (printed / "class").glob("*.pdf"))
+    assert 1 <= len(some) < 25
+    page.locator(".popkit-print-class").click()
+    seen(page, "class-printing", "Printed 25 files in class", 180_000)
+    names = sorted(path.name for path in (printed / "class").glob("*.pdf"))
+    assert len(names) == 25
+    assert set(some) < set(names)
+    assert "09-zoë-kowalczyk-scores.pdf" in names
+    assert "class-scores.pdf" in names
+
+    # Files for a cutting machine.
+    page.locator(".popkit-cutting-group-fold").click()
+    page.locator(".popkit-cut-files").click()
+    seen(page, "cut-written", "Written: harbour-lights-back.svg")
+    assert "<svg" in (printed / "harbour-lights-back.svg").read_text()
+    assert handouts.unexpected == []
