@@ -1,8 +1,25 @@
-/* What a keyboard and a screen reader need of a panel: every slider handle by name, as ipywidgets
-   leaves them without one, and keys that are meant for the panel kept from being commands of the
-   notebook. JupyterLab looks for that mark on the focused element itself. */
+/* What a keyboard and a screen reader need of a panel: every slider handle by name and every folded
+   part as a button, as ipywidgets leaves them to the mouse, and keys that are meant for the panel kept
+   from being commands of the notebook. JupyterLab looks for that mark on the focused element itself. */
 
-const REACHED = "input, select, textarea, button, .noUi-handle";
+const FOLD = ".jupyter-widget-Collapse-header";
+const REACHED = `input, select, textarea, button, .noUi-handle, ${FOLD}`;
+
+function foldable(header) {
+  const part = header.parentElement;
+  const told = () => {
+    header.setAttribute("aria-expanded", String(part.classList.contains("jupyter-widget-Collapse-open")));
+  };
+  header.tabIndex = 0;
+  header.setAttribute("role", "button");
+  header.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter" && event.key !== " ") return;
+    event.preventDefault();
+    header.click();
+  });
+  new MutationObserver(told).observe(part, { attributes: true, attributeFilter: ["class"] });
+  told();
+}
 
 function named(panel) {
   for (const place of [panel, ...panel.querySelectorAll(REACHED)]) place.dataset.lmSuppressShortcuts = "true";
@@ -13,6 +30,7 @@ function named(panel) {
     const name = (titled && titled.title) || (label && label.textContent);
     if (name) handle.setAttribute("aria-label", name);
   }
+  panel.querySelectorAll(`${FOLD}:not([role])`).forEach(foldable);
 }
 
 function render({ el }) {

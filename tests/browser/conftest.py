@@ -1,4 +1,5 @@
-"""A real JupyterLab on a free port, and a real Chromium to drive it.
+"""A real JupyterLab on a free port, the same notebooks as plain pages on another, and a real
+Chromium to drive both.
 
 Where either is missing these tests skip and say what to install; with POPKIT_REQUIRE_BROWSER=1
 they fail instead, so that nobody takes a skipped test for a passed one.
@@ -15,6 +16,8 @@ import subprocess
 import sys
 import time
 import urllib.request
+from contextlib import contextmanager
+from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
@@ -73,14 +76,8 @@ class Lab:
         self.url, self.root = url, root
 
 
-@pytest.fixture(scope="session")
-def lab(tmp_path_factory):
-    """JupyterLab over a copy of the notebooks, its settings its own, no token, no news."""
-    home = tmp_path_factory.mktemp("lab")
-    root = home / "class"
-    shutil.copytree(ROOT / "notebooks", root / "notebooks")
-    (root / "handouts").mkdir()
-    port = _free_port()
+def _apart(home: Path) -> dict[str, str]:
+    """An environment in which Jupyter keeps its settings to itself, and popkit is this one."""
     environment = os.environ | {
         "JUPYTER_CONFIG_DIR": str(home / "config"),
         "JUPYTER_DATA_DIR": str(home / "data"),
@@ -91,6 +88,44 @@ def lab(tmp_path_factory):
         "PYTHONPATH": os.pathsep.join(filter(None, [str(ROOT), os.environ.get("PYTHONPATH", "")])),
     }
     environment.pop("POPKIT_HANDOUTS", None)
+    return environment
+
+
+@contextmanager
+def _served(command: list[str], environment: dict[str, str], home: Path, url: str, alive: str):
+    """A server, from its first answer until it is no longer needed."""
+    said = home / "server.log"
+    with said.open("w") as log:
+        server = subprocess.Popen(command, env=environment, cwd=home, stdout=log, stderr=log)
+        try:
+            for _ in range(240):
+                if server.poll() is not None:
+                    pytest.fail(f"{command[2]} stopped:\n{said.read_text()}", pytrace=False)
+                try:
+                    with urllib.request.urlopen(f"{url}{alive}", timeout=2):
+                        break
+                except OSError:
+                    time.sleep(0.25)
+            else:
+                pytest.fail(f"{command[2]} did not start within a minute", pytrace=False)
+            yield url
+        finally:
+            server.terminate()
+            try:
+                server.wait(20)
+            except subprocess.TimeoutExpired:
+                server.kill()
+
+
+@pytest.fixture(scope="session")
+def lab(tmp_path_factory):
+    """JupyterLab over a copy of the notebooks, its settings its own, no token, no news."""
+    home = tmp_path_factory.mktemp("lab")
+    root = home / "class"
+    shutil.copytree(ROOT / "notebooks", root / "notebooks")
+    (root / "handouts").mkdir()
+    port = _free_port()
+    environment = _apart(home)
     settings = home / "settings" / "@jupyterlab" / "apputils-extension"
     settings.mkdir(parents=True)
     quiet = {"fetchNews": "false", "checkForUpdates": False}
@@ -111,28 +146,26 @@ def lab(tmp_path_factory):
         "--LabApp.news_url=",
         "--LabApp.extension_manager=readonly",
     ]
-    log = (home / "lab.log").open("w")
-    server = subprocess.Popen(command, env=environment, cwd=home, stdout=log, stderr=log)
-    url = f"http://127.0.0.1:{port}"
-    try:
-        for _ in range(240):
-            if server.poll() is not None:
-                pytest.fail(f"JupyterLab stopped:\n{(home / 'lab.log').read_text()}", pytrace=False)
-            try:
-                with urllib.request.urlopen(f"{url}/api/status", timeout=2):
-                    break
-            except OSError:
-                time.sleep(0.25)
-        else:
-            pytest.fail("JupyterLab did not start within a minute", pytrace=False)
+    with _served(command, environment, home, f"http://127.0.0.1:{port}", "/api/status") as url:
         yield Lab(url, root)
-    finally:
-        server.terminate()
-        try:
-            server.wait(20)
-        except subprocess.TimeoutExpired:
-            server.kill()
-        log.close()
+
+
+@pytest.fixture(scope="session")
+def voila(tmp_path_factory):
+    """The notebooks as plain pages, as a class on tablets sees them, over a copy of their own."""
+    if find_spec("voila") is None:
+        _missing('voila is missing: pip install -e ".[test]"')
+    home = tmp_path_factory.mktemp("pages")
+    root = home / "class"
+    shutil.copytree(ROOT / "notebooks", root / "notebooks")
+    (root / "handouts").mkdir()
+    port = _free_port()
+    command = [
+        *(sys.executable, "-m", "voila", str(root / "notebooks"), "--no-browser"),
+        *("--Voila.ip=127.0.0.1", f"--port={port}", "--ServerApp.port_retries=0"),
+    ]
+    with _served(command, _apart(home), home, f"http://127.0.0.1:{port}", "/") as url:
+        yield Lab(url, root)
 
 
 # What JupyterLab itself writes to the console, none of it ours.
