@@ -1,6 +1,6 @@
 """The handouts that are kept beside the recipes, made anew: python -m popkit.handout.samples
 
-Imports: language, recipe, writing.
+Imports: language, recipe, classplan, writing, plan.
 """
 
 from __future__ import annotations
@@ -10,11 +10,15 @@ import os
 from dataclasses import dataclass
 from pathlib import Path
 
+from popkit.classplan.classes import plan_class
+from popkit.classplan.preparing import Minutes
+from popkit.classplan.prices import load_prices
+from popkit.handout.plan import write_class_plan
 from popkit.handout.writing import write_handout
 from popkit.language import BRITISH, as_language
 from popkit.recipe import load_recipe
 
-__all__ = ["SAMPLES", "Sample", "write_samples"]
+__all__ = ["PLANS", "SAMPLES", "PlanSample", "Sample", "write_samples"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,16 +56,41 @@ SAMPLES = (
 )
 
 
-def write_samples(recipes: str | os.PathLike, folder: str | os.PathLike) -> list[Path]:
-    """Make every sample from a folder of recipes in another folder.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanSample:
+    """One plan of a class to keep: a recipe, for how many, and what is asked for."""
 
-    Returns: the paths, in the order of `SAMPLES`.
-    Raises: RecipeError, HandoutError.
+    recipe: str
+    students: int
+    spares: int = 0
+    paper: str = "A4"
+    large_print: bool = False
+    language: str = BRITISH.code
+
+    @property
+    def file_name(self) -> str:
+        """ "ferry-steps-plan-a4-large-print-de.pdf"."""
+        parts = [self.recipe, "plan", self.paper.casefold()]
+        parts += ["large-print"] * self.large_print
+        parts += [as_language(self.language).tag.casefold()] * (self.language != BRITISH.code)
+        return "-".join(parts) + ".pdf"
+
+
+PLANS = (PlanSample(recipe="ferry-steps", students=12, spares=2, large_print=True, language="de"),)
+_MINUTES = Minutes(cut="0.5", setting=1, score="0.25", slit=1, bag=2)  # made up
+
+
+def write_samples(recipes: str | os.PathLike, folder: str | os.PathLike) -> list[Path]:
+    """Make every sample from a folder of recipes in another folder; prices.toml lies beside the first.
+
+    Returns: the paths, in the order of `SAMPLES` and `PLANS`.
+    Raises: RecipeError, PriceError, HandoutError.
     """
-    return [
+    recipes, folder = Path(recipes), Path(folder)
+    handouts = [
         write_handout(
-            load_recipe(Path(recipes) / f"{sample.recipe}.toml"),
-            Path(folder) / sample.file_name,
+            load_recipe(recipes / f"{sample.recipe}.toml"),
+            folder / sample.file_name,
             edition=sample.edition,
             paper=sample.paper,
             large_print=sample.large_print,
@@ -70,6 +99,23 @@ def write_samples(recipes: str | os.PathLike, folder: str | os.PathLike) -> list
         )
         for sample in SAMPLES
     ]
+    prices = load_prices(recipes.parent / "prices.toml")
+    plans = [
+        write_class_plan(
+            plan_class(
+                [(load_recipe(recipes / f"{sample.recipe}.toml"), sample.students)],
+                spares=sample.spares,
+            ),
+            folder / sample.file_name,
+            prices=prices,
+            minutes=_MINUTES,
+            paper=sample.paper,
+            large_print=sample.large_print,
+            language=sample.language,
+        )
+        for sample in PLANS
+    ]
+    return handouts + plans
 
 
 def main() -> None:
