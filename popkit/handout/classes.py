@@ -33,6 +33,8 @@ from popkit.roster import Roster
 __all__ = ["ClassProgress", "write_class"]
 
 _LONGEST = 60  # bytes of a name in a file name
+_BOUND = 40
+"""Handouts in one file to print from: a longer class has several, so that memory stays small."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,12 +70,13 @@ def write_class(
     language: Language | str = BRITISH,
     two_sided: bool = False,
 ) -> list[Path]:
-    """Write a handout for each student of a roster, and one PDF with all of them, for printing.
+    """Write a handout for each student of a roster, and a PDF with all of them, for printing.
 
     recipes      those that the roster names by title, or by their key; a student without a card makes
                  the only one there is
     folder       that is there already; the files are "01-zoë-kowalczyk-student.pdf" by place on the
-                 roster and name, then "class-student.pdf"; worksheets have "class-answers.pdf" too
+                 roster and name, then "class-student.pdf" with all of them; more than 40 are bound in
+                 "class-student-1.pdf" and so on. Worksheets have "class-answers.pdf" too
     progress     told before each file
     stop         asked before each file; once it answers True nothing more is written
     edition      one of `EDITIONS`, but not "tutor" or "answers", which are for one
@@ -256,7 +259,8 @@ def _write(
     titles = dict.fromkeys(one.job.title for one in those)
     title = language.say("{titles}: the class", titles=language.listed(titles))
     keyed = edition.seeds == 1
-    of = len(those) + 1 + keyed
+    parts = [those[at : at + _BOUND] for at in range(0, len(those), _BOUND)]
+    of = len(those) + len(parts) + keyed
     written: list[Path] = []
 
     def write(what: str, stem: str, handouts: list[Bound], called: str) -> bool:
@@ -271,8 +275,10 @@ def _write(
     for one in those:
         if not write(one.label, one.stem, [one.bound], one.bound.data["title"]):
             return written
-    if not write("the class in one", f"class-{edition.name}", [one.bound for one in those], title):
-        return written
+    for number, part in enumerate(parts, 1):
+        last = f"-{number}" if len(parts) > 1 else ""
+        if not write("all in one", f"class-{edition.name}{last}", [one.bound for one in part], title):
+            return written
     if keyed:
         write("the answers", "class-answers", [_key(those, title)], title)
     return written

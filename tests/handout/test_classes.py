@@ -246,3 +246,15 @@ def test_both_sides_begin_every_handout_on_a_fresh_sheet(tmp_path):
     assert "Ann" in names[0]
     assert "Ben" in names[2]
     assert "Ann" not in names[1] + names[2]
+
+
+def test_a_long_class_is_bound_in_several(tmp_path, monkeypatch):
+    monkeypatch.setattr("popkit.handout.classes._BOUND", 2)
+    people = roster(*(Student(name=name) for name in ("Ann", "Ben", "Cat")))
+    paths = write_class(STEPS, people, tmp_path, edition="scores")
+    assert [path.name for path in paths[3:]] == ["class-scores-1.pdf", "class-scores-2.pdf"]
+    first, second = map(text_of, paths[3:])
+    assert "Ann" in first
+    assert "Ben" in first
+    assert "Cat" in second
+    assert "Cat" not in first
