@@ -10,12 +10,10 @@ Imports: lengths, papers, card.
 
 from __future__ import annotations
 
-from collections import deque
-from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from popkit.card import Card, CutStep, Layer, Ornament
+from popkit.card import Card, CutStep, Layer, Ornament, kept
 from popkit.lengths import Length, from_mm, mm
 from popkit.papers import Stock
 
@@ -130,25 +128,6 @@ class Placed(Area):
         return mm(self.stock.caliper) + (mm(pad) if pad is not None else 0)
 
 
-_RECENT: deque[tuple[Card, str, object]] = deque(maxlen=24)
-
-
-def _kept(find: Callable[[Card], object]) -> Callable[[Card], object]:
-    """`find`, keeping its last few answers: the checks, the drawings and the sums all ask."""
-
-    def kept(card: Card) -> object:
-        for known, name, answer in tuple(_RECENT):
-            if known is card and name == find.__name__:
-                return answer
-        answer = find(card)
-        _RECENT.append((card, find.__name__, answer))
-        return answer
-
-    kept.__name__, kept.__doc__ = find.__name__, find.__doc__
-    kept.__annotations__ = find.__annotations__
-    return kept
-
-
 def _faces(card: Card) -> list[Area]:
     """The whole face of each tier."""
     wide, found = mm(card.width), []
@@ -198,7 +177,7 @@ def _all(card: Card) -> tuple[Area, ...]:
     return tuple(found)
 
 
-@_kept
+@kept
 def areas(card: Card) -> tuple[Area, ...]:
     """Every area of a card that can be covered, from the back forwards, then the outside.
 
@@ -215,7 +194,7 @@ def area_named(card: Card, name: str) -> Area | None:
     return next((area for area in areas(card) if area.name == name), None)
 
 
-@_kept
+@kept
 def glue_areas(card: Card) -> tuple[Area, ...]:
     """Where something is glued to the good side of a part: the tabs of the tiers."""
     wide, found = mm(card.width), []
@@ -243,7 +222,7 @@ def glue_areas(card: Card) -> tuple[Area, ...]:
     return tuple(found)
 
 
-@_kept
+@kept
 def cut_areas(card: Card) -> tuple[Area, ...]:
     """What the cut steps take out of the part behind each: nothing can lie or stand there."""
     wide, found = mm(card.width), []
@@ -271,7 +250,7 @@ def _on_plastic(card: Card, part: str, side: str, start: Fraction, stop: Fractio
     return stop > (front.gap_in(card) if side == "inside" else front.flap_in(card))
 
 
-@_kept
+@kept
 def placed_layers(card: Card) -> tuple[Placed, ...]:
     """Each layer of a card where it lies, in the order of `card.layers`.
 
@@ -307,7 +286,7 @@ def placed_layers(card: Card) -> tuple[Placed, ...]:
     return tuple(found)
 
 
-@_kept
+@kept
 def placed_ornaments(card: Card) -> tuple[Placed, ...]:
     """Each ornament of a card where it stands, in the order of `card.ornaments`."""
     if not card.ornaments:

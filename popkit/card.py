@@ -10,13 +10,14 @@ Imports: lengths, papers.
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable
+from collections import deque
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from functools import cache
+from functools import cache, wraps
 from itertools import pairwise
 from numbers import Rational
-from typing import ClassVar
+from typing import ClassVar, TypeVar
 
 from popkit.lengths import (
     Grid,
@@ -46,10 +47,14 @@ __all__ = [
     "Ornament",
     "Tier",
     "grid_for",
+    "kept",
     "place_names",
     "stepped_tiers",
     "usual",
 ]
+
+
+Found = TypeVar("Found")
 
 
 class CardError(ValueError):
@@ -680,6 +685,25 @@ class Card:
         """What shows above each step: of the back behind tier 1, of each face behind the next."""
         heights = [mm(self.height), *(mm(tier.face) for tier in self.tiers)]
         return tuple(self.length(tall - low) for tall, low in pairwise(heights))
+
+
+def kept(find: Callable[[Card], Found]) -> Callable[[Card], Found]:
+    """`find`, keeping its last eight answers: one edit of a card asks for its areas, its pieces and
+    its weight in the checks, the drawings and the words. By identity, as a card never changes and to
+    hash one costs more.
+    """
+    recent: deque[tuple[Card, Found]] = deque(maxlen=8)
+
+    @wraps(find)
+    def found(card: Card) -> Found:
+        for known, answer in tuple(recent):
+            if known is card:
+                return answer
+        answer = find(card)
+        recent.append((card, answer))
+        return answer
+
+    return found
 
 
 def _fresh_name(name: str, taken: set[str]) -> str:

@@ -9,14 +9,13 @@ Imports: lengths, papers, card, areas.
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
 from popkit.areas import Placed, placed_layers, placed_ornaments
-from popkit.card import Card, CardError, CutStep
+from popkit.card import Card, CardError, CutStep, kept
 from popkit.lengths import Length, LengthError, as_length, as_offset, from_mm, mm, show_exact, unit_of
 from popkit.papers import Stock, as_stock
 
@@ -295,11 +294,7 @@ def _panel_piece(card: Card) -> Piece:
     )
 
 
-# A card never changes, and one edit asks for its pieces in the checks, the drawings and the
-# words; so the pieces of the last few are kept. By identity: to hash a card costs more.
-_RECENT: deque[tuple[Card, tuple[Piece, ...]]] = deque(maxlen=8)
-
-
+@kept
 def cut_list(card: Card) -> tuple[Piece, ...]:
     """Every piece of the card, in the order they are used: back, front, tiers largest first,
     then layers and ornaments as the card lists them.
@@ -310,15 +305,6 @@ def cut_list(card: Card) -> tuple[Piece, ...]:
     Raises: CardError if a layer would have no size, as a mat on a band that is lower than its
     reveals.
     """
-    for known, pieces in tuple(_RECENT):
-        if known is card:
-            return pieces
-    pieces = _cut_list(card)
-    _RECENT.append((card, pieces))
-    return pieces
-
-
-def _cut_list(card: Card) -> tuple[Piece, ...]:
     pieces = [_back_piece(card)]
     if card.front.panel_name is not None:
         pieces.append(_panel_piece(card))

@@ -11,13 +11,12 @@ thickness.
 from __future__ import annotations
 
 import math
-from collections import deque
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
-from popkit.card import Card, CardError, usual
+from popkit.card import Card, CardError, kept, usual
 from popkit.checks import score_room
 from popkit.findings import Change, Finding, Remedy
 from popkit.language import BRITISH, Language, message, noun
@@ -113,19 +112,11 @@ class EnvelopeFit:
         return f"{self.envelope}: {spare} to spare beyond the card's thickness"
 
 
-# One card is asked for in many envelopes and for many services; its sums are kept, by identity.
-_RECENT: deque[tuple[Card, tuple[Fraction, Fraction, Fraction]]] = deque(maxlen=8)
-
-
+@kept
 def _closed(card: Card) -> tuple[Fraction, Fraction, Fraction]:
     """The closed card: greatest thickness and how uneven it is in mm, and grams, all exact."""
-    for known, found in tuple(_RECENT):
-        if known is card:
-            return found
     profile = thickness(card)
-    found = (profile.greatest_mm, profile.uneven_mm, sum(masses(card).values()))
-    _RECENT.append((card, found))
-    return found
+    return profile.greatest_mm, profile.uneven_mm, sum(masses(card).values())
 
 
 def _sides(card: Card) -> tuple[Fraction, Fraction]:

@@ -15,14 +15,13 @@ closes or opens a card by more than its weight does.
 from __future__ import annotations
 
 import math
-from collections import deque
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import pairwise
 
 from popkit.areas import Placed, area_named, placed_layers, placed_ornaments
-from popkit.card import Card, CutStep, Layer, usual
+from popkit.card import Card, CutStep, Layer, kept, usual
 from popkit.findings import Bench, Finding
 from popkit.folding import FoldError, Pose, pose
 from popkit.language import BRITISH, Language, message
@@ -173,18 +172,12 @@ def _placed(thing: Placed) -> list[Portion]:
     ]
 
 
-_RECENT: deque[tuple[Card, tuple[Portion, ...]]] = deque(maxlen=8)
-
-
+@kept
 def portions(card: Card) -> tuple[Portion, ...]:
     """Every straight stretch of every piece, layer and ornament, with its weight and its place."""
-    for known, found in tuple(_RECENT):
-        if known is card:
-            return found
     found = [*_blank(card), *_panel(card), *_glued(card)]
     for thing in (*placed_layers(card), *placed_ornaments(card)):
         found += _placed(thing)
-    _RECENT.append((card, tuple(found)))
     return tuple(found)
 
 
