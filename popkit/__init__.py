@@ -36,6 +36,7 @@ _HOME = {
     "resizing": "CARD_SIZES largest_from_sheet largest_in_envelope resize",
     "wording": "Found Rewritten find_lengths pieces_in rewrite rewritten",
     "services": "SERVICES as_service post_class",
+    "sending": "read_envelope sending_lines",
     "posting": "BoxEnvelope advice box_envelope check_post envelopes_for",
     "classplan.plan": "plan_sheets",
     "classplan.classes": "ClassPlan StockPlan plan_class",
