@@ -20,7 +20,7 @@ from popkit.card import Card, CutStep, Layer, place_names
 from popkit.findings import Bench, Finding, Remedy
 from popkit.lengths import mm
 
-__all__ = ["LAYER_RULES", "ORNAMENT_RULES", "feet_of", "room_before"]
+__all__ = ["LAYER_RULES", "ORNAMENT_RULES", "feet_of", "room_before", "tier_before"]
 
 NONE = Fraction(0)
 Rule = Callable[[Bench], Iterator[Finding]]
@@ -329,21 +329,21 @@ def feet_of(card: Card) -> dict[str, Fraction]:
     return dict(zip(place_names(len(card.tiers), standing=True), (NONE, *card.feet_mm), strict=True))
 
 
-def _before(card: Card, part: str) -> int | None:
-    """Which tier (from 0) stands in front of a part, or None for the last."""
+def tier_before(card: Card, part: str) -> int | None:
+    """Which tier (from 0) stands in front of the back or of a tier, or None for the last."""
     place = 0 if part == "back" else int(part.removeprefix("tier "))
     return place if place < len(card.tiers) else None
 
 
 def room_before(card: Card, part: str) -> Fraction | None:
     """Millimetres from a face to the next one at every opening of 90 degrees; None for the last."""
-    place = _before(card, part)
+    place = tier_before(card, part)
     return None if place is None else mm(card.tiers[place].depth)
 
 
 def _front_face(card: Card, part: str) -> Area | None:
     """The face of the tier in front, as an area of the part behind it."""
-    place = _before(card, part)
+    place = tier_before(card, part)
     if place is None:
         return None
     long, left, right = _edges(card, f"tier {place + 1}")
@@ -472,7 +472,7 @@ def _crosses(bench: Bench) -> Iterator[Finding]:
         front = _front_face(card, one.part)
         if front is None or not front.overlaps(one):
             continue
-        cut = isinstance(card.tiers[_before(card, one.part)], CutStep)
+        cut = isinstance(card.tiers[tier_before(card, one.part)], CutStep)
         if one.source.pad is None and not cut:
             continue
         top = one.stop_mm - front.stop_mm

@@ -18,7 +18,7 @@ from popkit.areas import Placed, placed_ornaments
 from popkit.card import Card, CutStep, place_names, usual
 from popkit.checks import SHALLOWEST, Remedy, check, score_room
 from popkit.findings import Bench
-from popkit.finishing import feet_of, room_before
+from popkit.finishing import feet_of, room_before, tier_before
 from popkit.folding import room
 from popkit.lengths import Grid, Length, as_grid, as_length, mm, show_exact
 
@@ -234,11 +234,11 @@ def swing(card: Card, ornament: Placed | str) -> tuple[float, float]:
         ornament = next(one for one in placed_ornaments(card) if one.name == ornament)
     if ornament.out_mm == 0:
         return 0.0, 180.0
-    out, before = float(ornament.thickness_mm), room_before(card, ornament.part)
-    if before is None:
+    place = tier_before(card, ornament.part)
+    if place is None:
         return 0.0, 180.0
-    flat = math.degrees(math.asin(min(1.0, out / float(before))))
-    place = 0 if ornament.part == "back" else int(ornament.part.removeprefix("tier "))
+    out, before = float(ornament.thickness_mm), float(mm(card.tiers[place].depth))
+    flat = math.degrees(math.asin(min(1.0, out / before)))
     above = float(ornament.start_mm - mm(card.tiers[place].face))
     wedge = math.degrees(math.atan2(out, above)) if above > 0 else 90.0
     return max(flat, wedge), 180.0 - flat

@@ -17,7 +17,7 @@ from fractions import Fraction
 from popkit.areas import Area, Placed, area_named, placed_layers, placed_ornaments
 from popkit.card import Card, Layer, Ornament, usual
 from popkit.findings import SEVERITIES, Bench, Finding
-from popkit.finishing import LAYER_RULES, ORNAMENT_RULES, feet_of, room_before
+from popkit.finishing import LAYER_RULES, ORNAMENT_RULES, feet_of, room_before, tier_before
 from popkit.folding import room
 from popkit.lengths import Grid, from_mm, mm
 
@@ -182,8 +182,8 @@ def _ornaments(source: Card, made: Card, ruler: _Ruler) -> Iterator[Ornament]:
 
 def _shelf_top(card: Card, part: str) -> Fraction | None:
     """Millimetres up a face at which the shelf in front is joined to it; None for the last."""
-    place = 0 if part == "back" else int(part.removeprefix("tier "))
-    return mm(card.tiers[place].face) if place < len(card.tiers) else None
+    place = tier_before(card, part)
+    return None if place is None else mm(card.tiers[place].face)
 
 
 def _face(card: Card, part: str) -> Sizes:
