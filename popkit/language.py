@@ -131,10 +131,13 @@ class Language:
 
     def listed(self, names: Iterable[str], last: str = "and") -> str:
         """ "a", "a and b", "a, b and c"; with "or" before the last where `last` is "or"."""
+        names = list(names)
+        if self.code == BRITISH.code:  # as CLDR has it, and no babel is loaded for it
+            return f" {last} ".join(filter(None, (", ".join(names[:-1]), *names[-1:])))
         from babel.lists import format_list
 
         style = {"and": "standard", "or": "or"}[last]
-        return format_list(list(names), style=style, locale=_locale(self.code))
+        return format_list(names, style=style, locale=_locale(self.code))
 
     def spelled(self, count: int) -> str:
         """ "no", "one", … "ten"; figures from 11."""

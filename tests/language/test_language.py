@@ -13,6 +13,7 @@ import sys
 from fractions import Fraction
 
 import pytest
+from babel.lists import format_list
 from babel.messages.pofile import read_po
 from hypothesis import given
 from hypothesis import strategies as st
@@ -291,3 +292,11 @@ def test_the_command_only_looks_if_asked_to():
     )
     assert (done.returncode, done.stdout) == (0, "")
     assert {path.name: path.read_bytes() for path in FOLDER.iterdir()} == before
+
+
+@pytest.mark.parametrize("last", ["and", "or"])
+@given(names=st.lists(st.text(min_size=1), max_size=5))
+def test_british_lists_are_those_of_cldr(names, last):
+    """They are joined without Babel, which takes long to load."""
+    style = {"and": "standard", "or": "or"}[last]
+    assert BRITISH.listed(names, last) == format_list(names, style=style, locale="en_GB")
