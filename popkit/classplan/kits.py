@@ -14,7 +14,7 @@ from fractions import Fraction
 from math import ceil
 
 from popkit.areas import placed_layers, placed_ornaments
-from popkit.card import Card, CutStep, grid_for
+from popkit.card import Card, CardError, CutStep, grid_for
 from popkit.classplan.order import PlanError
 from popkit.converting import converted_card
 from popkit.language import BRITISH, Language
@@ -204,9 +204,14 @@ def _kit(
             faults.append(f"{quoted(name)} cannot be made in {words}: {' '.join(done.faults)}")
             return None
         card, name = done.regridded.card, f"{name}, in {words}"
+    try:
+        pieces = cut_list(card)
+    except CardError as error:
+        faults.append(f"{quoted(name)}: {error}")
+        return None
     return Kit(
         name=name,
-        pieces=cut_list(card),
+        pieces=pieces,
         count=count,
         card=card,
         unit=unit or _system(card),

@@ -304,3 +304,13 @@ def test_a_stock_that_can_hardly_be_proved_is_told_with_its_gap():
     whole = plan_class([(kit("Puzzle", *many), 1)])
     assert whole.proved
     assert plan.bound <= whole.sheets <= plan.sheets
+
+
+def test_a_mat_of_which_nothing_is_left_is_a_fault_of_the_plan():
+    gone = pk.Layer(on="band 1", reveal="5 in", name="lost mat")
+    spoilt = replace(HARBOUR, card=replace(HARBOUR.card, layers=(gone,)))
+    with pytest.raises(PlanError) as caught:
+        plan_class([(spoilt, 3), (HARBOUR, 0.5)])
+    assert len(caught.value.faults) == 2
+    assert "lost mat" in caught.value.faults[0]
+    assert "0.5" in caught.value.faults[1]
