@@ -10,7 +10,7 @@ FITS = """() => [...document.querySelectorAll('.popkit-panel')].map((panel) => {
             if (scrolls(box)) return true;
         return false;
     };
-    const kinds = 'input, select, textarea, button, p, li, figure, svg, img, h3, h4, table';
+    const kinds = 'input, select, textarea, button, p, li, figure, svg, img, progress, h3, h4, table';
     const shown = [...panel.querySelectorAll(kinds)].filter((one) =>
         one.getClientRects().length && !framed(one));
     const over = shown.filter((one) => one.getBoundingClientRect().right > right + 1);
