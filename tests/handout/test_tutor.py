@@ -5,6 +5,7 @@ share and the sum at the total (Hare quota; Balinski and Young, Fair Representat
 """
 
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -16,6 +17,7 @@ from popkit.classplan.classes import plan_class
 from popkit.handout import HandoutError, handout_bytes
 from popkit.handout.tutor import shared_minutes
 from popkit.recipe import Recipe
+from tests.handout.test_tags import structure
 
 RECIPE = Recipe(
     title="Harbour lights",
@@ -103,3 +105,21 @@ def test_the_plan_of_a_class_is_there_with_sheets_and_bags(text, words):
         text(plan="plan")
     with pytest.raises(HandoutError, match="has no plan of the class"):
         handout_bytes(RECIPE, plan=plan)
+
+
+@pytest.mark.parametrize("asked", [{}, {"language": "de", "large_print": True}])
+def test_with_a_plan_the_pages_are_tagged_like_any_others(opened, asked):
+    """ISO 14289-1: real content is tagged, headings go down one level at a time, tables have heads."""
+    plan = plan_class([(RECIPE, 6)], spares=1)
+    document = opened(handout_bytes(RECIPE, edition="tutor", plan=plan, **asked))
+    with document.open_metadata() as metadata:
+        assert metadata["pdfuaid:part"] == "1"
+    assert str(document.Root.Lang) == asked.get("language", "en-GB")
+    found = structure(document)
+    levels = [int(kind[1]) for kind, _, _ in found if kind[0] == "H"]
+    assert levels[0] == 1
+    assert all(deeper <= level + 1 for level, deeper in pairwise(levels))
+    assert all(str(one.get("/Alt", "")) for kind, one, _ in found if kind == "Figure")
+    tables = sum(kind == "Table" for kind, _, _ in found)
+    assert tables >= 7  # cut list, hours, slips; shopping, cuts, bags, timetable
+    assert sum(kind == "THead" for kind, _, _ in found) == tables
