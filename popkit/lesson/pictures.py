@@ -4,7 +4,7 @@ Plainer than the side view of a card: only the lines that the idea is about, eac
 equal sides with equal ticks. Every point is a point of `folding.pose`. With `told` false no length is
 lettered, so that a picture can be looked at while a prediction is made.
 
-Imports: lengths, card, folding, drawing.
+Imports: lengths, language, card, folding, drawing.
 Source: equal ticks across equal sides are the usual convention of school geometry, from memory.
 """
 
@@ -30,7 +30,8 @@ from popkit.drawing.conventions import (
 from popkit.drawing.lettering import Box
 from popkit.drawing.side import Opened, degrees, how_open, opened
 from popkit.drawing.svg import Sketch
-from popkit.lengths import Grid, Length, as_grid, from_mm, mm, show_length
+from popkit.language import BRITISH, Language, as_language, message
+from popkit.lengths import Grid, Length, as_grid, from_mm, mm
 
 __all__ = [
     "describe_nesting",
@@ -52,11 +53,26 @@ _SHOWS = Line(ink=INK, weight=1.8)
 
 Point = tuple[float, float]
 
+# By the side and whether its length may be told.
+_SIDES = {
+    ("foot", True): message("foot distance {length}"),
+    ("foot", False): message("foot distance"),
+    ("shelf", True): message("shelf {length}"),
+    ("shelf", False): message("shelf"),
+    ("face", True): message("face {length}"),
+    ("face", False): message("face"),
+    ("up", True): message("up the back {length}"),
+    ("up", False): message("up the back"),
+}
+
 
 class _Diagram:
     """A card on edge being drawn, y turned downwards."""
 
-    def __init__(self, card: Card, view: Opened, grid: Grid, told: bool, prefix: str) -> None:
+    def __init__(
+        self, card: Card, view: Opened, grid: Grid, told: bool, prefix: str, language: Language
+    ) -> None:
+        self.language, self.say = language, language.say
         self.card, self.view, self.grid, self.told = card, view, grid, told
         tallest = max(mm(card.height), card.front.length_in(card))
         self.k = _PAGE / float(tallest)
@@ -69,11 +85,11 @@ class _Diagram:
         self.feet += [self.points[f"tier {number}"][2] for number in range(1, len(card.tiers) + 1)]
 
     def length(self, value: Fraction) -> str:
-        return show_length(from_mm(value, self.grid.unit), self.grid)
+        return self.language.show(from_mm(value, self.grid.unit), self.grid)
 
-    def named(self, name: str, value: Fraction) -> str:
+    def named(self, side: str, value: Fraction) -> str:
         """A side's name, with its length once that may be told."""
-        return f"{name} {self.length(value)}" if self.told else name
+        return self.say(_SIDES[side, self.told], length=self.length(value))
 
     # Lines ----------------------------------------------------------------------
 
@@ -162,19 +178,19 @@ class _Diagram:
         """Back, front and fold by name."""
         edge = self.points["front"][1][0]
         if self.view.angle <= _NEAR:
-            self.sketch.words(edge + 3, 4.2, "front and back")
+            self.sketch.words(edge + 3, 4.2, self.say("front and back"))
             return
-        self.sketch.words(edge, 4.2, "front", anchor="end")
+        self.sketch.words(edge, 4.2, self.say("front"), anchor="end")
         (x, y), lean = self.points["back"][1], self.lean
         nx, ny = -math.sin(lean), -math.cos(lean)
         out = 2.4 + abs(nx) * 5 + abs(ny) * 2
-        self.sketch.words(x * 0.93 + nx * out, y * 0.93 + ny * out, "back", anchor="middle")
+        self.sketch.words(x * 0.93 + nx * out, y * 0.93 + ny * out, self.say("back"), anchor="middle")
 
     def opening(self) -> None:
         """How far the card is open, at the corner of the picture."""
-        words = how_open(self.view.angle)
+        words = how_open(self.view.angle, self.language)
         if self.view.stopped:
-            words = f"stops at {degrees(self.view.limit)}"
+            words = self.say("stops at {limit}", limit=degrees(self.view.limit, self.language))
         radius = _PAGE + 7
         end = (radius * math.cos(self.lean), -radius * math.sin(self.lean))
         line = Line(ink=SECOND, weight=0.25)
@@ -192,8 +208,8 @@ class _Diagram:
         return self.sketch.svg(title, words, frame=self.frame(below))
 
 
-def _title(what: str, view: Opened) -> str:
-    return f"{what}, {how_open(view.angle)}"
+def _title(what: str, view: Opened, language: Language) -> str:
+    return language.say(what, how_open=how_open(view.angle, language))
 
 
 # The parallelogram ------------------------------------------------------------------
@@ -213,27 +229,37 @@ def describe_parallelogram(
     *,
     grid: Grid | str | None = None,
     told: bool = True,
+    language: Language | str = BRITISH,
 ) -> str:
     """What `draw_parallelogram` shows, in words."""
     view = opened(card, angle_deg, slips)
     grid = card.grid if grid is None else as_grid(grid)
+    language = as_language(language)
+    say = language.say
     foot, shelf, face, up = (
-        show_length(from_mm(side, grid.unit), grid) for side in _linkage(card, view)
+        language.show(from_mm(side, grid.unit), grid) for side in _linkage(card, view)
     )
-    lines = [f"One tier from the side, {how_open(view.angle)}."]
+    lines = [say("One tier from the side, {how_open}.", how_open=how_open(view.angle, language))]
     if told:
         lines.append(
-            f"Shelf {shelf}, face {face}; the foot {foot} from the fold, "
-            f"the shelf glued {up} up the back."
+            say(
+                "Shelf {shelf}, face {face}; the foot {foot} from the fold, the shelf glued {up} up the "
+                "back.",
+                shelf=shelf,
+                face=face,
+                foot=foot,
+                up=up,
+            )
         )
     if view.slips[0]:
-        lines.append("The foot is off its mark: it is no parallelogram.")
+        lines.append(say("The foot is off its mark: it is no parallelogram."))
     else:
         lines.append(
-            "Shelf and foot distance are equal, face and attachment are equal: a parallelogram."
+            say("Shelf and foot distance are equal, face and attachment are equal: a parallelogram.")
         )
     if view.stopped:
-        lines.append(f"It stops at {degrees(view.limit)}: shelf and face are pulled straight.")
+        limit = degrees(view.limit, language)
+        lines.append(say("It stops at {limit}: shelf and face are pulled straight.", limit=limit))
     return " ".join(lines)
 
 
@@ -245,6 +271,7 @@ def draw_parallelogram(
     grid: Grid | str | None = None,
     told: bool = True,
     prefix: str = "",
+    language: Language | str = BRITISH,
 ) -> str:
     """The first tier as a linkage of four sides, opposite sides ticked alike where they are equal.
 
@@ -255,7 +282,8 @@ def draw_parallelogram(
     """
     view = opened(card, angle_deg, slips)
     grid = card.grid if grid is None else as_grid(grid)
-    found = _Diagram(card, view, grid, told, prefix)
+    language = as_language(language)
+    found = _Diagram(card, view, grid, told, prefix, language)
     glued, edge, landed = found.points["tier 1"]
     foot, shelf, face, up = _linkage(card, view)
     true = foot == shelf
@@ -264,10 +292,10 @@ def draw_parallelogram(
     found.card_itself()
     fold = (0.0, 0.0)
     names = {
-        "foot": found.named("foot distance", foot),
+        "foot": found.named("foot", foot),
         "shelf": found.named("shelf", shelf),
         "face": found.named("face", face),
-        "up": found.named("up the back", up),
+        "up": found.named("up", up),
     }
     if view.angle <= _NEAR:
         found.chain(9.0, [fold, landed, edge], [names["foot"], names["face"]])
@@ -287,23 +315,45 @@ def draw_parallelogram(
         found.chain(9.0, [fold, landed], [names["foot"]])
     found.page_names()
     found.opening()
-    words = describe_parallelogram(card, angle_deg, slips, grid=grid, told=told)
-    return found.svg(_title("One tier", view), words, 24.0)
+    words = describe_parallelogram(card, angle_deg, slips, grid=grid, told=told, language=language)
+    return found.svg(_title(message("One tier, {how_open}"), view, language), words, 24.0)
 
 
 # Nesting ------------------------------------------------------------------------------
 
 
 def describe_nesting(
-    card: Card, angle_deg: float, *, grid: Grid | str | None = None, told: bool = True
+    card: Card,
+    angle_deg: float,
+    *,
+    grid: Grid | str | None = None,
+    told: bool = True,
+    language: Language | str = BRITISH,
 ) -> str:
     """What `draw_nesting` shows, in words."""
     view = opened(card, angle_deg)
     grid = card.grid if grid is None else as_grid(grid)
-    lines = [f"{len(card.tiers)} tiers from the side, {how_open(view.angle)}, one in front of another."]
+    language = as_language(language)
+    lines = [
+        language.say(
+            "{count} tiers from the side, {how_open}, one in front of another.",
+            count=len(card.tiers),
+            how_open=how_open(view.angle, language),
+        )
+    ]
     for number, (tier, foot) in enumerate(zip(card.tiers, card.feet, strict=True), 1):
-        line = f"Tier {number}: shelf {show_length(tier.depth, grid)}"
-        lines.append(line + (f", foot {show_length(foot, grid)} from the fold." if told else "."))
+        shelf = language.show(tier.depth, grid)
+        if told:
+            lines.append(
+                language.say(
+                    "Tier {tier}: shelf {shelf}, foot {foot} from the fold.",
+                    tier=number,
+                    shelf=shelf,
+                    foot=language.show(foot, grid),
+                )
+            )
+        else:
+            lines.append(language.say("Tier {tier}: shelf {shelf}.", tier=number, shelf=shelf))
     return " ".join(lines)
 
 
@@ -314,6 +364,7 @@ def draw_nesting(
     grid: Grid | str | None = None,
     told: bool = True,
     prefix: str = "",
+    language: Language | str = BRITISH,
 ) -> str:
     """Every tier against the face behind it; the shelves are measured end to end under the front.
 
@@ -322,7 +373,8 @@ def draw_nesting(
     """
     view = opened(card, angle_deg)
     grid = card.grid if grid is None else as_grid(grid)
-    found = _Diagram(card, view, grid, told, prefix)
+    language = as_language(language)
+    found = _Diagram(card, view, grid, told, prefix, language)
     found.rooms()
     found.card_itself()
     shelves = [found.length(mm(tier.depth)) for tier in card.tiers]
@@ -330,7 +382,7 @@ def draw_nesting(
     if told:
         for number, foot in enumerate(card.feet_mm[1:], 2):
             level = _FEET + _STEP * (number - 2)
-            words = f"foot of tier {number}: {found.length(foot)}"
+            words = found.say("foot of tier {tier}: {length}", tier=number, length=found.length(foot))
             found.sketch.line(found.feet[number][0], 8.0, found.feet[number][0], level + 1.2, HAIR)
             found.sketch.line(0, 8.0, 0, level + 1.2, HAIR)
             found.sketch.measure(0, level, found.feet[number][0], level)
@@ -338,8 +390,10 @@ def draw_nesting(
     _numbers(found)
     found.page_names()
     found.opening()
-    words = describe_nesting(card, angle_deg, grid=grid, told=told)
-    return found.svg(_title("Nested tiers", view), words, _FEET + _STEP * 2 + 6)
+    words = describe_nesting(card, angle_deg, grid=grid, told=told, language=language)
+    return found.svg(
+        _title(message("Nested tiers, {how_open}"), view, language), words, _FEET + _STEP * 2 + 6
+    )
 
 
 def _numbers(found: _Diagram) -> None:
@@ -375,27 +429,51 @@ def describe_triangle(
     rise: Length,
     grid: Grid | str | None = None,
     told: bool = True,
+    language: Language | str = BRITISH,
 ) -> str:
     """What `draw_triangle` shows, in words."""
     view = opened(card, angle_deg)
     grid = card.grid if grid is None else as_grid(grid)
+    language = as_language(language)
     foot, reach, left = _standing(card, tier, mm(rise))
 
     def shown(value: Fraction) -> str:
-        return show_length(from_mm(value, grid.unit), grid)
+        return language.show(from_mm(value, grid.unit), grid)
 
-    lines = [
-        f"The card from the side, {how_open(view.angle)}. A line from the edge of the front to the edge "
-        "of the back bounds the triangle that hides. "
-        f"A thing rises {shown(mm(rise))} above the foot of tier {tier}"
-    ]
-    if told:
-        over = f", {shown(-left)} past the edge" if left < 0 else f", {shown(left)} short of the edge"
-        over = over if left else ", just to the edge"
-        lines[0] += f", {shown(foot)} from the fold. Closed it reaches {shown(reach)}{over}"
-    elif left < 0:
-        lines[0] += ". It pokes out of the triangle"
-    return lines[0] + "."
+    if not told:
+        what = _POKES if left < 0 else _RISES
+    else:
+        what = _PAST if left < 0 else _SHORT if left else _JUST
+    lead = language.say(
+        "The card from the side, {how_open}. A line from the edge of the front to the edge of the back "
+        "bounds the triangle that hides.",
+        how_open=how_open(view.angle, language),
+    )
+    thing = language.say(
+        what,
+        rise=shown(mm(rise)),
+        tier=tier,
+        foot=shown(foot),
+        reach=shown(reach),
+        over=shown(abs(left)),
+    )
+    return f"{lead} {thing}"
+
+
+_RISES = message("A thing rises {rise} above the foot of tier {tier}.")
+_POKES = message("A thing rises {rise} above the foot of tier {tier}. It pokes out of the triangle.")
+_PAST = message(
+    "A thing rises {rise} above the foot of tier {tier}, {foot} from the fold. Closed it reaches "
+    "{reach}, {over} past the edge."
+)
+_SHORT = message(
+    "A thing rises {rise} above the foot of tier {tier}, {foot} from the fold. Closed it reaches "
+    "{reach}, {over} short of the edge."
+)
+_JUST = message(
+    "A thing rises {rise} above the foot of tier {tier}, {foot} from the fold. Closed it reaches "
+    "{reach}, just to the edge."
+)
 
 
 def draw_triangle(
@@ -407,6 +485,7 @@ def draw_triangle(
     grid: Grid | str | None = None,
     told: bool = True,
     prefix: str = "",
+    language: Language | str = BRITISH,
 ) -> str:
     """The card with the triangle between fold, back and front that hides when it is closed.
 
@@ -416,7 +495,8 @@ def draw_triangle(
     """
     view = opened(card, angle_deg)
     grid = card.grid if grid is None else as_grid(grid)
-    found = _Diagram(card, view, grid, told, prefix)
+    language = as_language(language)
+    found = _Diagram(card, view, grid, told, prefix, language)
     sketch, lean, k = found.sketch, found.lean, found.k
     limit = float(min(mm(card.height), card.front.length_in(card))) * k
     corner, top = (limit, 0.0), (limit * math.cos(lean), -limit * math.sin(lean))
@@ -433,7 +513,7 @@ def draw_triangle(
         sketch.line(x, 0.0, *tip)
     sketch.dot(*tip, 1.5, fill=SECOND if left >= 0 else INK)
     if _NEAR < view.angle < 180 - _NEAR:
-        words = "shows" if left < 0 else "hides"
+        words = found.say("shows") if left < 0 else found.say("hides")
         sketch.words(tip[0] + 2.6, tip[1] - 2.6, words, ink=INK if left < 0 else SECOND)
     x_words = f"x = {found.length(foot)}" if told else "x"
     y_words = f"y = {found.length(mm(rise))}" if told else "y"
@@ -441,10 +521,15 @@ def draw_triangle(
         found.chain(8.0, [0.0, x, float(reach) * k], [x_words, y_words])
     else:
         found.chain(8.0, [0.0, x], [x_words])
-    words = f"card {found.length(mm(card.height))}" if told else "edge of the closed card"
+    if told:
+        words = found.say("card {length}", length=found.length(mm(card.height)))
+    else:
+        words = found.say("edge of the closed card")
     sketch.line(limit, 1.6, limit, 24.0, GHOST)
     sketch.words(limit, 27.0, words, anchor="end", ink=SECOND)
     found.page_names()
     found.opening()
-    words = describe_triangle(card, angle_deg, tier=tier, rise=rise, grid=grid, told=told)
-    return found.svg(_title("The hidden triangle", view), words, 28.0)
+    words = describe_triangle(
+        card, angle_deg, tier=tier, rise=rise, grid=grid, told=told, language=language
+    )
+    return found.svg(_title(message("The hidden triangle, {how_open}"), view, language), words, 28.0)

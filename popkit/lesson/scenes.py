@@ -1,6 +1,6 @@
 """The scenes of the lesson: a prediction to make, and a picture to move once it is made.
 
-Imports: lengths, card, drawing, lesson.exercise, lesson.kinds, lesson.pictures.
+Imports: lengths, language, card, assembly, drawing, lesson.exercise, lesson.kinds, lesson.pictures.
 """
 
 from __future__ import annotations
@@ -8,7 +8,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from popkit.assembly import rulers
 from popkit.drawing import describe_oblique, draw_oblique
+from popkit.language import BRITISH, Language, message
 from popkit.lengths import Grid, from_mm
 from popkit.lesson.exercise import Exercise
 from popkit.lesson.kinds import TOPICS, ExerciseError, exercises
@@ -43,7 +45,7 @@ class Scene:
     topic  a key of `TOPICS`
     kind   of exercise that is predicted
     draw   (exercise, degrees, marks, told, prefix) -> picture
-    moves  label of what moves besides the opening, or ""
+    moves  label of what moves besides the opening, a message, or ""
     range  exercise -> (least, most, at first), in marks of its ruler
     """
 
@@ -61,23 +63,26 @@ class Scene:
 
 def _parallelogram(exercise: Exercise, degrees: int, marks: int, told: bool, prefix: str) -> Drawn:
     card, grid = exercise.before.card, exercise.grid
+    how = {"grid": grid, "told": told, "language": exercise.language}
     return Drawn(
-        svg=draw_parallelogram(card, degrees, grid=grid, told=told, prefix=prefix),
-        words=describe_parallelogram(card, degrees, grid=grid, told=told),
+        svg=draw_parallelogram(card, degrees, prefix=prefix, **how),
+        words=describe_parallelogram(card, degrees, **how),
     )
 
 
 def _nesting(exercise: Exercise, degrees: int, marks: int, told: bool, prefix: str) -> Drawn:
     card, grid = exercise.before.card, exercise.grid
+    how = {"grid": grid, "told": told, "language": exercise.language}
     return Drawn(
-        svg=draw_nesting(card, degrees, grid=grid, told=told, prefix=prefix),
-        words=describe_nesting(card, degrees, grid=grid, told=told),
+        svg=draw_nesting(card, degrees, prefix=prefix, **how),
+        words=describe_nesting(card, degrees, **how),
     )
 
 
 def _hidden(exercise: Exercise, degrees: int, marks: int, told: bool, prefix: str) -> Drawn:
     view, grid = exercise.before, exercise.grid
     how = {"tier": view.tier, "rise": grid.at(marks), "grid": grid, "told": told}
+    how["language"] = exercise.language
     return Drawn(
         svg=draw_triangle(view.card, degrees, prefix=prefix, **how),
         words=describe_triangle(view.card, degrees, **how),
@@ -93,10 +98,11 @@ def _rises(exercise: Exercise) -> tuple[int, int, int]:
 
 def _slipped(exercise: Exercise, degrees: int, marks: int, told: bool, prefix: str) -> Drawn:
     card, grid = exercise.before.card, exercise.grid
+    how = {"grid": grid, "told": told, "language": exercise.language}
     slips = {1: grid.at(marks)} if marks else None
     return Drawn(
-        svg=draw_parallelogram(card, degrees, slips, grid=grid, told=told, prefix=prefix),
-        words=describe_parallelogram(card, degrees, slips, grid=grid, told=told),
+        svg=draw_parallelogram(card, degrees, slips, prefix=prefix, **how),
+        words=describe_parallelogram(card, degrees, slips, **how),
     )
 
 
@@ -113,17 +119,21 @@ def _rounded(exercise: Exercise, degrees: int, marks: int, told: bool, prefix: s
     """The card as it was, or, once that may be told, as its rounded scores make it."""
     view = exercise.after if told else exercise.before
     grid = exercise.grid if told else view.card.grid
+    how = {"grid": grid, "language": exercise.language}
     return Drawn(
-        svg=draw_parallelogram(view.card, degrees, view.slips, grid=grid, prefix=prefix),
-        words=describe_parallelogram(view.card, degrees, view.slips, grid=grid),
+        svg=draw_parallelogram(view.card, degrees, view.slips, prefix=prefix, **how),
+        words=describe_parallelogram(view.card, degrees, view.slips, **how),
     )
 
 
 def _making(exercise: Exercise, degrees: int, marks: int, told: bool, prefix: str) -> Drawn:
     card = exercise.before.card
+    grids = None  # the usual rulers, known already: the picture moves
+    if exercise.language != BRITISH:
+        grids = rulers(card, language=exercise.language)  # they bring the language along
     return Drawn(
-        svg=draw_oblique(card, degrees, prefix=prefix, steady=True),
-        words=describe_oblique(card, degrees),
+        svg=draw_oblique(card, degrees, prefix=prefix, steady=True, grids=grids),
+        words=describe_oblique(card, degrees, grids=grids),
     )
 
 
@@ -136,11 +146,15 @@ SCENES: dict[str, Scene] = {
             topic="hidden",
             kind="ornament",
             draw=_hidden,
-            moves="Ornament, above the foot",
+            moves=message("Ornament, above the foot"),
             range=_rises,
         ),
         Scene(
-            topic="slipped", kind="opening", draw=_slipped, moves="Foot off its mark by", range=_slips
+            topic="slipped",
+            kind="opening",
+            draw=_slipped,
+            moves=message("Foot off its mark by"),
+            range=_slips,
         ),
         Scene(topic="rounding", kind="rounded", draw=_rounded),
         Scene(topic="making", kind="slit", draw=_making),
@@ -155,7 +169,12 @@ def scene(topic: str) -> Scene:
     return SCENES[topic]
 
 
-def predicted(topic: str, *, grid: Grid | str = "1 mm", seed: int = 1) -> Exercise:
-    """What is to be predicted in a scene, with the numbers of a seed. Raises: ExerciseError."""
-    (one,) = exercises(kinds=scene(topic).kind, count=1, grid=grid, seed=seed)
+def predicted(
+    topic: str, *, grid: Grid | str = "1 mm", seed: int = 1, language: Language | str = BRITISH
+) -> Exercise:
+    """What is to be predicted in a scene, with the numbers of a seed; its picture is in its language.
+
+    Raises: ExerciseError, LanguageError.
+    """
+    (one,) = exercises(kinds=scene(topic).kind, count=1, grid=grid, seed=seed, language=language)
     return one

@@ -28,6 +28,7 @@ from popkit.language import LANGUAGES
 from popkit.lesson import KINDS, exercises, mark, rounding_exercises
 from popkit.lesson.exercise import Exercise
 from popkit.lesson.results import begun
+from popkit.lesson.scenes import SCENES, predicted
 from popkit.pieces import Piece
 from popkit.recipe import Recipe
 from popkit.roster import read_roster
@@ -117,6 +118,18 @@ def test_a_german_answer_is_read_with_a_comma_and_in_zoll():
     assert mark(inches, inches.shown).right
     assert mark(inches, inches.shown.replace(" Zoll", "zoll")).right
     assert mark(one, "Unsinn").feedback == "Das ist keine Länge. Schreibe sie wie in „12 mm“."
+
+
+@pytest.mark.parametrize("topic", SCENES)
+def test_a_scene_is_german_in_its_picture_and_in_words(topic):
+    one = predicted(topic, language="de")
+    for degrees in (0, 60, 180):
+        for told in (False, True):
+            drawn = SCENES[topic].draw(one, degrees, 4, told, "p")
+            shown = re.sub(r"<style.*?</style>|<[^>]*>", " ", drawn.svg, flags=re.DOTALL)
+            wrong = rf"{ENGLISH_WORDS}|\b(?:foot|back|front|stops|hides|shows)\b"
+            assert re.findall(wrong, f"{shown} {drawn.words}") == []
+            assert re.search("Karte|Stufen?|Ablage", drawn.words)
 
 
 def results(language="en_GB"):
