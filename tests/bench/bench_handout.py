@@ -1,6 +1,6 @@
 """How long a handout takes once the first is made. Run: pytest tests/bench/bench_handout.py
 
-Aim: a student handout under 100 ms, median.
+Aim: a student handout under 50 ms, median.
 """
 
 from __future__ import annotations
