@@ -29,7 +29,7 @@ from popkit.posting import (
     takes,
 )
 from popkit.recipe import RecipeError
-from popkit.sending import BOX, fitting, read_sending
+from popkit.sending import BOX, fitting, read_envelope
 from popkit.services import CHECK_CURRENT, SERVICES, Posted, as_service, classed
 from popkit.standing import SPRING_BACK, STANDING_RULES, Help, standing
 from popkit.thickness import thickness
@@ -445,13 +445,14 @@ def boxed(bench: Workbench, depth: str = "") -> BoxEnvelope | str:
         return str(fault)
 
 
-def _wrap(bench: Workbench, depth: str = "") -> Envelope | BoxEnvelope | None:
+def _wrap(bench: Workbench, depth: str = "") -> Envelope | BoxEnvelope | str | None:
+    """What the card goes in; why no box can be made for it; or None if only words were typed."""
     asked = bench.recipe.envelope
     if asked.strip().casefold() == BOX:
         made = boxed(bench, depth)
         return boxed(bench) if isinstance(made, str) else made
     if asked:
-        return read_sending(bench.card, asked)
+        return read_envelope(asked)
     return fitting(bench.card, bench.card.unit) or boxed(bench)
 
 
@@ -462,6 +463,8 @@ def sent(bench: Workbench, depth: str = "") -> Sent:
     A recipe that asks for no service is told of all.
     """
     wrap = _wrap(bench, depth)
+    if isinstance(wrap, str):
+        return Sent(wrap=None, envelope=wrap)
     if wrap is None:
         words = (
             f"“{bench.recipe.envelope}” is printed as it is; write a name from the list or two sizes, "
@@ -499,6 +502,7 @@ def smaller_post(bench: Workbench) -> tuple[tuple[str, Remedy], ...]:
     A remedy without changes is another envelope, or the stamp it needs.
     """
     wrap = _wrap(bench)
+    wrap = None if isinstance(wrap, str) else wrap
     asked = [name for name, on in services_of(bench) if on] or None
     if wrap is None:
         return ()

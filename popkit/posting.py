@@ -21,6 +21,7 @@ from popkit.checks import score_room
 from popkit.findings import Change, Finding, Remedy
 from popkit.language import BRITISH, Language, message, noun
 from popkit.lengths import (
+    LONGEST,
     Grid,
     Length,
     as_length,
@@ -316,7 +317,8 @@ def box_envelope(
     stock  unless given, the card's
     grid   ruler whose marks every size lies on; unless given, the card's own
     Returns: a `BoxEnvelope` whose `pieces` can be drawn, planned and cut like any others.
-    Raises: CardError if the depth is less than the closed card's thickness.
+    Raises: CardError if the depth is less than the closed card's thickness, or a piece of the box
+            would be longer than any length may be.
     Source: a panel from score to score is its inside and one caliper more, as the outside of each
     fold takes that up; common practice, no source.
     """
@@ -348,14 +350,22 @@ def box_envelope(
     lip = min(mm(usual("tab", ruler.unit)), mm(ruler.down(from_mm(along / 2))))
     wall, base = up(deep + paper), up(along + paper)
     ends = [("lip", lip), ("wall", wall)]
-    tray = _strip("tray", across, [*ends, ("base", base), *reversed(ends)], stock, ruler.unit)
     # Round the tray: its base, the card's depth and the lip above; its walls at either end.
     side, panel = up(deep + 2 * paper + slip + paper), up(across + slip + paper)
     tube, flap = up(base + 2 * paper), mm(usual("tab", ruler.unit))
     whole = [("glue flap", flap), ("side", side), ("panel", panel), ("side", side), ("panel", panel)]
-    sleeve = _strip("sleeve", tube, whole, stock, ruler.unit)
-    if _sheet_for(sleeve, ruler.unit, on_hand=True) is None:
+    longest = max(tube, base + 2 * (lip + wall), sum(size for _, size in whole[:3]))
+    if longest > mm(LONGEST):
+        raise CardError(
+            f"A box for this card takes a piece {show_exact(length(up(longest)))} long, and none may be "
+            f"longer than {show_exact(LONGEST)}. Send it flat between boards."
+        )
+    sleeve = None
+    if sum(size for _, size in whole) <= mm(LONGEST):
+        sleeve = _strip("sleeve", tube, whole, stock, ruler.unit)
+    if sleeve is None or _sheet_for(sleeve, ruler.unit, on_hand=True) is None:
         sleeve = replace(_strip("half sleeve", tube, whole[:3], stock, ruler.unit), count=2)
+    tray = _strip("tray", across, [*ends, ("base", base), *reversed(ends)], stock, ruler.unit)
     pieces = (tray, sleeve)
     return BoxEnvelope(
         pieces=pieces,

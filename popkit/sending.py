@@ -12,14 +12,14 @@ import re
 from collections.abc import Iterable
 from dataclasses import replace
 
-from popkit.card import Card
+from popkit.card import Card, CardError
 from popkit.language import BRITISH, Language, message
 from popkit.lengths import LengthError, from_mm, mm, parse_length, show_exact, unit_of
 from popkit.papers import ENVELOPES, PADDED, Envelope
 from popkit.posting import BoxEnvelope, box_envelope, envelopes_for, packet, takes
 from popkit.services import CHECK_CURRENT, as_service, class_of
 
-__all__ = ["BOX", "fitting", "read_envelope", "read_sending", "sending_lines"]
+__all__ = ["BOX", "fitting", "read_envelope", "sending_lines"]
 
 BOX = "box"
 """What a recipe's envelope says for a box of our own."""
@@ -63,11 +63,6 @@ def _of_two_sizes(text: str, padded: bool) -> Envelope | None:
     return replace(like, name=name, short=sides[0], long=sides[1], outside=tuple(outside), source="")
 
 
-def read_sending(card: Card, text: str) -> Envelope | BoxEnvelope | None:
-    """What a recipe's envelope means for a card: an envelope, a box, or None if it is neither."""
-    return box_envelope(card) if text.strip().casefold() == BOX else read_envelope(text)
-
-
 def fitting(card: Card, unit: str) -> Envelope | None:
     """The smallest envelope that takes a card, from the tables of a unit's own measure if any does."""
     fits = [fit.envelope for fit in envelopes_for(card)]
@@ -91,15 +86,21 @@ def sending_lines(
     language        of the lines; what was typed stays as it was typed
     Source: sizes as `posting.envelopes_for`, classes as `services.class_of`.
     """
-    chosen = read_sending(card, envelope) if envelope else None
+    boxed = envelope.strip().casefold() == BOX
+    chosen = read_envelope(envelope) if envelope and not boxed else None
     lines = []
-    if envelope and chosen is None:
+    as_typed = bool(envelope) and not boxed and chosen is None
+    if as_typed:
         lines.append(language.say("It goes in: {envelope}.", envelope=envelope.rstrip(".")))
     if isinstance(chosen, Envelope) and not takes(chosen, card):
         lines.append(_envelope_line(chosen, language, fits=False))
         chosen = None
-    if chosen is None and not (envelope and read_sending(card, envelope) is None):
-        chosen = fitting(card, card.unit if unit is None else unit) or box_envelope(card)
+    if chosen is None and not as_typed:
+        chosen = None if boxed else fitting(card, card.unit if unit is None else unit)
+        try:
+            chosen = chosen or box_envelope(card)
+        except CardError:
+            lines.append(language.say("It is too large for any envelope, and for a box of one piece."))
     if isinstance(chosen, BoxEnvelope):
         lines.append(language.say("It goes in a box of its own."))
     elif chosen is not None:

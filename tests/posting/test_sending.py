@@ -1,9 +1,11 @@
 """What a recipe says of its envelope and its post: read, checked, and printed in two languages."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from popkit.card import Card, ClearFront, stepped_tiers
 from popkit.language import as_language
 from popkit.lengths import mm, parse_length
 from popkit.papers import ENVELOPES
@@ -74,3 +76,13 @@ def test_the_lines_are_german_and_what_was_typed_stays():
     assert said[1].startswith("Royal Mail: ")
     assert said[2] == "by ferry"
     assert "Regeln" in said[3]
+
+
+@pytest.mark.parametrize("asked", ["", "box"])
+def test_a_card_too_large_for_any_box_is_told_so(asked):
+    """The box would need a piece over 2 m long, which no length in popkit may be."""
+    banner = Card(width="2 m", height="2 m", tiers=stepped_tiers("2 m", 2), front=ClearFront())
+    (told,) = sending_lines(banner, asked)
+    assert "too large" in told
+    wide = replace(banner, width="1.88 m", height="900 mm", tiers=stepped_tiers("900 mm", 2))
+    assert all("too large" not in line for line in sending_lines(wide, asked))
