@@ -1,15 +1,15 @@
 """matplotlib charts as a notebook shows them: a picture, and the same facts as text.
 
-Imports: card, drawing.charts (when the first chart is drawn, as matplotlib takes its time).
+Imports: card, pages, drawing.charts (when the first chart is drawn, as matplotlib takes its time).
 """
 
 from __future__ import annotations
 
-from base64 import b64encode
 from collections.abc import Callable
 from io import BytesIO
 
 from popkit.card import Card
+from popkit.panels.pages import embedded
 
 __all__ = ["Chart", "finished_chart", "opening_chart", "thickness_chart", "tipping_chart"]
 
@@ -37,8 +37,8 @@ class Chart:
         figure.savefig(page, format="png", metadata={"Software": None})
         self.png = page.getvalue()
 
-    def _repr_mimebundle_(self, **_: object) -> dict[str, object]:
-        return {"text/plain": repr(self), "image/png": b64encode(self.png).decode("ascii")}
+    def _repr_html_(self) -> str:
+        return embedded(self.png, "image/png", self.facts, "auto")
 
     def __repr__(self) -> str:
         return f"Picture: {self.facts.splitlines()[0]}"

@@ -8,7 +8,6 @@ beside the page.
 
 from __future__ import annotations
 
-from base64 import b64encode
 from collections.abc import Callable
 from functools import cache
 from importlib.resources import files
@@ -515,5 +514,6 @@ class HandoutPanel(widgets.VBox):
 
     def _repr_mimebundle_(self, **_: object) -> dict[str, object]:
         live = super()._repr_mimebundle_() or {}
-        still = {"image/png": b64encode(self._pages[0]).decode("ascii")} if self._pages else {}
+        alt = "First page of the handout"
+        still = {"text/html": embedded(self._pages[0], "image/png", alt)} if self._pages else {}
         return {**live, "text/plain": repr(self), **still}

@@ -54,8 +54,9 @@ class Pages:
         pages = f"{count} page{'s' * (count != 1)} on {paper}"
         self.facts = f"{recipe.title}, {edition} edition: {pages}, first page shown."
 
-    def _repr_mimebundle_(self, **_: object) -> dict[str, object]:
-        return {"text/plain": repr(self), "image/png": base64.b64encode(self.pages[0]).decode("ascii")}
+    def _repr_html_(self) -> str:
+        # As HTML, since a bare PNG has no place for words that a screen reader could say.
+        return embedded(self.pages[0], "image/png", self.facts, "auto")
 
     def __repr__(self) -> str:
         return f"Picture: {self.facts}"

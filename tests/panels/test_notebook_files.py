@@ -104,6 +104,7 @@ def test_a_changed_fact_fails_the_check(tmp_path):
             sys.executable,
             *("-m", "pytest", "-q", "-p", "no:cacheprovider", "--rootdir", str(tmp_path)),
             *("--nbval", "--nbval-current-env", "--nbval-cell-timeout", "120"),
+            *("--nbval-sanitize-with", str(ROOT / "tests" / "pictures.cfg")),
             str(folder / "changed.ipynb"),
         ],
         capture_output=True,
