@@ -37,6 +37,7 @@ __all__ = [
     "roster_text",
     "save_roster",
     "seats",
+    "text_to_mend",
 ]
 
 LARGEST_FILE = 2_000_000  # bytes
@@ -500,6 +501,26 @@ def roster_text(roster: Roster) -> str:
     writer.writerow(used)
     writer.writerows([cell(student, column) for column in used] for student in roster.students)
     return out.getvalue()
+
+
+def text_to_mend(path: str | os.PathLike) -> tuple[str, tuple[str, ...]]:
+    """The text of a roster file for a box to type in, and what there is to say of the file.
+
+    A file with faults comes as it stands, to be mended in the box, where its faults are told; one
+    that is no text comes empty, with its faults.
+    """
+    path = Path(path)
+    try:
+        found = read_roster(path)
+        return roster_text(found), found.remarks
+    except RosterError as error:
+        try:
+            text = path.read_bytes().decode("utf-8-sig")
+        except (OSError, UnicodeDecodeError):
+            text = ""
+        if not text or "\0" in text:
+            return "", tuple(map(str, error.faults))
+        return text, ()
 
 
 def save_roster(roster: Roster, path: str | os.PathLike, *, overwrite: bool = False) -> Path:

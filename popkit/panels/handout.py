@@ -43,7 +43,7 @@ from popkit.panels.parts import (
 )
 from popkit.panels.typed import Fold, Typed
 from popkit.recipe import Recipe, RecipeError, load_recipe, recipe_files
-from popkit.roster import RosterError, read_roster, roster_text
+from popkit.roster import text_to_mend
 from popkit.workbench import RULERS, NameFault, file_stem
 
 __all__ = ["HandoutPanel"]
@@ -258,16 +258,7 @@ class HandoutPanel(widgets.VBox):
             if name:
                 self._class_faults = [f"There is no roster {name!r} here."]
             return
-        try:
-            found = read_roster(path)
-            text, self._remarks = roster_text(found), found.remarks
-        except RosterError as error:
-            try:
-                text = path.read_bytes().decode("utf-8-sig")
-            except (OSError, UnicodeDecodeError):
-                text = ""
-            if not text or "\0" in text:  # nothing that could be mended in a box
-                text, self._remarks = "", tuple(map(str, error.faults))
+        text, self._remarks = text_to_mend(path)
         with self._quiet():
             self.roster.box.value = text
 

@@ -23,6 +23,7 @@ from popkit.roster import (
     roster_text,
     save_roster,
     seats,
+    text_to_mend,
 )
 
 SATURDAY = Path(__file__).parents[2] / "notebooks" / "rosters" / "saturday.csv"
@@ -348,3 +349,18 @@ def test_no_bytes_break_the_reader(data):
 def test_no_text_breaks_the_reader(text):
     found = read_or_refused(f"name{text}\nAnn\n" + text)
     assert isinstance(found, Roster) or found.faults
+
+
+def test_a_file_with_faults_comes_to_the_box_as_it_stands(tmp_path):
+    path = tmp_path / "class.csv"
+    spoilt = "name,card,large print\nAda,Harbour lights,perhaps\n"
+    path.write_text(spoilt, encoding="utf-8")
+    assert text_to_mend(path) == (spoilt, ())
+    path.write_text(spoilt.replace("perhaps", "yes"), encoding="utf-8")
+    text, remarks = text_to_mend(path)
+    assert [student.name for student in read_roster(text)] == ["Ada"]
+    assert remarks == ()
+    path.write_bytes(b"\x00\x01\x02\xff")
+    text, told = text_to_mend(path)
+    assert text == ""
+    assert told
