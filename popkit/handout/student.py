@@ -299,6 +299,10 @@ def _chart(rulers: Rulers, piece: Piece, picture: Picture, marks: tuple[Mark, ..
             runs.append(_run(fold, len(at), language.listed(at), language))
         chart["text"] = typeset_numbers(" ".join(runs))
     else:
+        chart["text"] = say(
+            "Folds: measure “At” from the top end, “From” and “To” from the left side. Slits run the "
+            "other way: measure “At” from the left side, “From” and “To” from the top end."
+        )
         chart["head"] = [say("Line"), say("At"), say("From"), say("To")]
         chart["rows"] = [
             [

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from io import BytesIO
 
 from popkit.card import Card
-from popkit.panels.pages import embedded
+from popkit.panels.pages import embedded, legible
 
 __all__ = ["Chart", "finished_chart", "opening_chart", "thickness_chart", "tipping_chart"]
 
@@ -28,7 +28,7 @@ class Chart:
         from matplotlib.backends.backend_agg import FigureCanvasAgg
         from matplotlib.figure import Figure
 
-        self.facts = facts
+        self.facts = legible(facts)
         figure = Figure(figsize=inches, dpi=110, layout="constrained")
         FigureCanvasAgg(figure)
         for axes, on in zip(figure.subplots(1, len(draw), squeeze=False)[0], draw, strict=True):

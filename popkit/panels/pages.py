@@ -15,7 +15,7 @@ from popkit.handout import preview_pages
 from popkit.lengths import Grid
 from popkit.recipe import Recipe
 
-__all__ = ["Pages", "Picture", "Text", "embedded", "pieces_picture", "safety"]
+__all__ = ["Pages", "Picture", "Text", "embedded", "legible", "pieces_picture", "safety"]
 
 
 def embedded(data: bytes, kind: str, alt: str, width: str = "100%") -> str:
@@ -27,11 +27,16 @@ def embedded(data: bytes, kind: str, alt: str, width: str = "100%") -> str:
     )
 
 
+def legible(facts: str) -> str:
+    """Facts for letters of one width, in which the fraction slash lies on its figures: 4 3/16 in."""
+    return facts.replace("\N{FRACTION SLASH}", "/")
+
+
 class Picture:
     """SVG text as a notebook shows it; its facts are the description inside."""
 
     def __init__(self, svg: str, facts: str, width: str = "100%") -> None:
-        self.svg, self.facts, self.width = svg, facts, width
+        self.svg, self.facts, self.width = svg, legible(facts), width
 
     def _repr_html_(self) -> str:
         return embedded(self.svg.encode(), "image/svg+xml", self.facts, self.width)
@@ -87,9 +92,11 @@ def pieces_picture(card: Card, ruler: Grid, other: Grid) -> Picture:
 def safety(card: Card) -> Text:
     """The cautions that go with a card, with where each is published."""
     told = cautions(card)
-    sources = dict.fromkeys(one.source for one in told if one.source)
+    unpublished = ("", "from memory", "common practice, no source")
+    sources = dict.fromkeys(one.source for one in told if one.source not in unpublished)
+    common = " The rest is common practice." if any(one.source in unpublished for one in told) else ""
     return Text(
         "Before anyone picks up a blade",
         tuple(f"{one.topic}: {one.text}" for one in told),
-        f"Sources: {'; '.join(sources)}.",
+        f"Sources: {'; '.join(sources)}.{common}",
     )
