@@ -254,9 +254,21 @@ def _seams(total: Fraction, room: Fraction, lines: Sequence[Fraction]) -> tuple[
     if total <= room:
         return ()
     reach = room - OVERLAP  # from one line to the next, at most
-    parts = math.ceil((total - OVERLAP) / reach)
+    fewest = math.ceil((total - OVERLAP) / reach)
+    for parts in range(fewest, fewest + 3):  # a tile or two more, rather than marks on a score
+        seams, clear = _even_seams(total, parts, reach, lines)
+        if clear:
+            return seams
+    return _even_seams(total, fewest, reach, lines)[0]
+
+
+def _even_seams(
+    total: Fraction, parts: int, reach: Fraction, lines: Sequence[Fraction]
+) -> tuple[tuple[Fraction, ...], bool]:
+    """The join lines of that many tiles, and whether none has a line of the piece along its overlap."""
     part = (total - OVERLAP) / parts
     seams: list[Fraction] = []
+    all_clear = True
     for number in range(1, parts):
         even, before = number * part, seams[-1] if seams else Fraction(0)
         least = max(total - OVERLAP - (parts - number) * reach, before + reach / 2)
@@ -267,8 +279,10 @@ def _seams(total: Fraction, room: Fraction, lines: Sequence[Fraction]) -> tuple[
             if least <= at <= before + reach
             and not any(at - 2 <= line <= at + OVERLAP + 2 for line in lines)
         )
-        seams.append(next(clear, max(least, min(even, before + reach))))
-    return tuple(seams)
+        found = next(clear, None)
+        all_clear = all_clear and found is not None
+        seams.append(max(least, min(even, before + reach)) if found is None else found)
+    return tuple(seams), all_clear
 
 
 _NEAR_FIRST = tuple(sorted(range(-60, 61), key=abs))

@@ -50,10 +50,14 @@ def test_it_shares_nothing_with_the_search():
         "collections.abc",
         "dataclasses",
         "fractions",
+        "popkit.classplan.naming",
+        "popkit.language",
         "popkit.lengths",
         "popkit.papers",
         "popkit.pieces",
     }
+    words = {name for name in taken("naming") if name.startswith("popkit")}
+    assert words <= {"popkit.language", "popkit.lengths", "popkit.papers", "popkit.pieces"}
 
 
 def test_a_good_plan_has_no_faults():

@@ -74,6 +74,13 @@ def test_no_word_meets_another_or_a_line(card, paper, large):
     check_card(card, paper=paper, large_print=large)
 
 
+def test_a_mark_does_not_fall_on_a_score_where_the_usual_tiles_would_join():
+    """A blank of 14 in on A4: two tiles join within 17 mm of its only scores, so it takes three."""
+    step = pk.CutStep(face="1/10 in", depth="1/10 in", width="1/10 in")
+    card = pk.Card(width="2.4 in", height="7 in", tiers=(step,), front=pk.OnePieceFront())
+    check_card(card, paper="A4")
+
+
 @pytest.mark.parametrize("number", range(0, 200, 25))
 def test_nor_for_cards_of_every_size(number):
     check_card(random_cards(200)[number], large_print=number % 50 == 0)
