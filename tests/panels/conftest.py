@@ -1,4 +1,4 @@
-"""Panels tell by a running event loop whether there is a kernel, so none of another test may run here."""
+"""Panels tell by a running event loop whether there is a kernel: none of another test may run here."""
 
 from __future__ import annotations
 
