@@ -164,8 +164,7 @@ def test_gcut13_turned(benchmark):
 def test_memory(benchmark):
     """Every kit above for 1, 24 and 1,000 students in an interpreter of its own: its peak, in MB."""
     code = (
-        "import sys; sys.path.insert(0, 'tests/bench')\n"
-        "from bench_classplan import KITS, kit_of, terms_of, plan_sheets\n"
+        "from tests.bench.bench_classplan import KITS, kit_of, terms_of, plan_sheets\n"
         "import resource\n"
         "for one in KITS:\n"
         "    for n in (1, 24, 1_000): plan_sheets(kit_of(one), students=n, **terms_of(one))\n"

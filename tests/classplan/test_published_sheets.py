@@ -9,10 +9,10 @@ from memory and what was solved independently stands with each value in tests/da
 from fractions import Fraction
 
 import pytest
-from guillotine_data import comes_apart, instances, rectangles, sheet_of
 
 from popkit.classplan.one_sheet import BestSheet, best_sheet
 from popkit.classplan.order import PlanError
+from tests.classplan.guillotine_data import comes_apart, instances, rectangles, sheet_of
 
 LIMITED = instances("cgcut")
 UNLIMITED = instances("gcut_unconstrained")

@@ -13,13 +13,13 @@ from itertools import product
 from pathlib import Path
 
 import pytest
-from guillotine_data import comes_apart, instances, rectangles, sheet_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import popkit as pk
 from popkit.classplan.plan import plan_sheets
 from popkit.lengths import mm
+from tests.classplan.guillotine_data import comes_apart, instances, rectangles, sheet_of
 
 STOCK = instances("cutting_stock_small")
 RECIPES = Path(__file__).parents[2] / "notebooks" / "recipes"

@@ -8,12 +8,12 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from guillotine_data import DATA
 
 import popkit as pk
 from popkit.classplan.plan import plan_sheets
 from popkit.lengths import Q, mm
 from popkit.pieces import Piece
+from tests.classplan.guillotine_data import DATA
 
 RECIPES = Path(__file__).parents[2] / "notebooks" / "recipes"
 KITS = json.loads((DATA / "class_instances.json").read_text(encoding="utf-8"))["instances"]

@@ -5,11 +5,11 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from converted_by_hand import TEXT, law_of_cosines
 
 import popkit as pk
 from popkit.converting import UNTITLED, converted_card, converted_text, signed, title_in
 from popkit.lengths import mm
+from tests.converting.converted_by_hand import TEXT, law_of_cosines
 
 INCH = Fraction(254, 10)
 

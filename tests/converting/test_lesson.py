@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from converted_by_hand import law_of_cosines
 
 import popkit as pk
 from popkit.folding import opens_to
 from popkit.lesson import mark, rounding_exercises
+from tests.converting.converted_by_hand import law_of_cosines
 
 # Scores 1/2, 1, 4 1/4 in: 13, 25, 108 mm one by one; 13, 26, 108 as a card (see converted_by_hand.py).
 JAMS = law_of_cosines(foot=13, shelf=12, face=108 - 25)

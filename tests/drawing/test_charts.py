@@ -6,7 +6,6 @@ from itertools import combinations, pairwise
 import matplotlib as mpl
 import numpy as np
 import pytest
-from drawing_samples import random_cards, tutor_card
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
@@ -20,6 +19,7 @@ from popkit.drawing.charts import (
     draw_reach,
     draw_shifts,
 )
+from tests.drawing.drawing_samples import random_cards, tutor_card
 
 
 def _axes(width=7.0, height=4.5):

@@ -12,13 +12,13 @@ from xml.etree import ElementTree
 import ezdxf
 import pytest
 import shapely
-from drawing_samples import cut_step_card, random_cards, read_svg, tutor_card, words
 from hypothesis import given
 from shapely import affinity
 
 import popkit as pk
 from popkit.drawing.cutter import CutterError, cutter_dxf, cutter_svg, layout_dxf, layout_svg
 from popkit.handout.cutfiles import write_cut_files
+from tests.drawing.drawing_samples import cut_step_card, random_cards, read_svg, tutor_card, words
 from tests.strategies import cards
 
 SVG = "{http://www.w3.org/2000/svg}"

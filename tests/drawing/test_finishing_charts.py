@@ -4,7 +4,6 @@ import math
 
 import numpy as np
 import pytest
-from drawing_samples import random_cards, tutor_card
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.patches import StepPatch
@@ -19,6 +18,7 @@ from popkit.drawing.charts import (
 )
 from popkit.folding import FoldError
 from popkit.thickness import thickness
+from tests.drawing.drawing_samples import random_cards, tutor_card
 
 
 def _axes(width=7.0, height=4.5):

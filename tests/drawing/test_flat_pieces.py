@@ -5,11 +5,11 @@ from fractions import Fraction
 
 import pytest
 import shapely
-from drawing_samples import cut_step_card, random_cards, read_svg, tutor_card, words
 
 import popkit as pk
 from popkit.drawing import describe_piece, describe_pieces, draw_piece, draw_pieces
 from popkit.lengths import mm
+from tests.drawing.drawing_samples import cut_step_card, random_cards, read_svg, tutor_card, words
 
 NEAR = 1e-6  # mm
 CARDS = [tutor_card(), cut_step_card(), cut_step_card(4), *random_cards(40, seed=7)]

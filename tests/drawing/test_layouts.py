@@ -11,13 +11,13 @@ from fractions import Fraction
 
 import pytest
 import shapely
-from drawing_samples import read_svg, view_box, words
 
 import popkit as pk
 from popkit.classplan.results import Cut, Layout, Offcut, Placement
 from popkit.drawing.layouts import describe_layout, draw_layout, layout_scale
 from popkit.lengths import from_mm, mm
 from popkit.papers import SHEETS, Stock, as_sheet
+from tests.drawing.drawing_samples import read_svg, view_box, words
 
 INCH = Fraction(127, 5)  # mm exactly, 1959
 

@@ -4,10 +4,10 @@ import itertools
 from xml.etree import ElementTree
 
 import pytest
-from drawing_samples import SVG, cut_step_card, read_svg, tutor_card
 
 import popkit as pk
 from popkit.drawing import conventions, draw_oblique, draw_pieces, draw_side
+from tests.drawing.drawing_samples import SVG, cut_step_card, read_svg, tutor_card
 
 
 def luminance(colour: str) -> float:

@@ -7,7 +7,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
-from drawing_samples import cut_step_card, random_cards, read_svg, tutor_card, words
 
 import popkit as pk
 from popkit.card import Layer, Ornament
@@ -15,6 +14,7 @@ from popkit.drawing import describe_oblique, draw_finished, draw_oblique
 from popkit.drawing.oblique import painted, strips
 from popkit.drawing.side import opened
 from popkit.lengths import mm
+from tests.drawing.drawing_samples import cut_step_card, random_cards, read_svg, tutor_card, words
 
 # Cabinet projection (ISO 5456-3): the receding axis at 45 degrees, drawn half as long.
 HALF = 0.5 / math.sqrt(2)

@@ -7,7 +7,6 @@ from pathlib import Path
 import pdfplumber
 import pytest
 import typst
-from drawing_samples import cut_step_card, read_svg, tutor_card, words
 from matplotlib import get_data_path
 
 import popkit as pk
@@ -22,6 +21,7 @@ from popkit.drawing import (
     draw_pieces,
     draw_side,
 )
+from tests.drawing.drawing_samples import cut_step_card, read_svg, tutor_card, words
 
 PAGE = """
 #set document(title: "Pictures")

@@ -6,11 +6,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from drawing_samples import cut_step_card, random_cards, read_svg, tutor_card, words
 
 import popkit as pk
 from popkit.card import Layer, Ornament
 from popkit.drawing import describe_side, draw_side
+from tests.drawing.drawing_samples import cut_step_card, random_cards, read_svg, tutor_card, words
 
 PRINTED = 0.5e-3 + 1e-9  # coordinates are printed to a thousandth of a millimetre
 

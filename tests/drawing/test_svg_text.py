@@ -7,13 +7,13 @@ from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
-from drawing_samples import SVG, cut_step_card, glyph, read_svg, tutor_card, words
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 import popkit as pk
 from popkit.drawing import draw_finished, draw_oblique, draw_piece, draw_pieces, draw_side
 from popkit.drawing.lettering import spread, text_width
+from tests.drawing.drawing_samples import SVG, cut_step_card, glyph, read_svg, tutor_card, words
 
 NASTY = (
     '</title><script>alert("1")</script>',
@@ -121,14 +121,13 @@ def test_every_picture_is_in_millimetres_on_its_own_white_ground():
 
 def test_the_same_model_gives_the_same_bytes_in_any_run():
     code = (
-        "import sys, hashlib; sys.path.insert(0, sys.argv[1]);"
-        "from test_svg_text import _pictures;"
+        "import hashlib;"
+        "from tests.drawing.test_svg_text import _pictures;"
         "print(hashlib.sha256(repr(_pictures('x-')).encode()).hexdigest())"
     )
-    folder = str(__file__).rpartition("test_svg_text")[0]
     runs = {
         subprocess.run(
-            [sys.executable, "-c", code, folder],
+            [sys.executable, "-c", code],
             capture_output=True,
             text=True,
             check=True,

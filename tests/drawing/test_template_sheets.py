@@ -10,7 +10,6 @@ from itertools import pairwise
 
 import pytest
 import shapely
-from drawing_samples import cut_step_card, random_cards, read_svg, tutor_card, view_box, words
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -20,6 +19,14 @@ from popkit.handout.job import job
 from popkit.handout.template import template
 from popkit.handout.template_drawing import OVERLAP
 from popkit.handout.template_pages import Room, arranged
+from tests.drawing.drawing_samples import (
+    cut_step_card,
+    random_cards,
+    read_svg,
+    tutor_card,
+    view_box,
+    words,
+)
 from tests.strategies import cards
 
 LINES = ("cut", "valley", "mountain")

@@ -4,7 +4,10 @@ import random
 
 import pytest
 import shapely
-from drawing_samples import (
+
+import popkit as pk
+from popkit.drawing import draw_oblique, draw_piece, draw_pieces, draw_side
+from tests.drawing.drawing_samples import (
     SVG,
     cut_step_card,
     random_card,
@@ -14,9 +17,6 @@ from drawing_samples import (
     view_box,
     words,
 )
-
-import popkit as pk
-from popkit.drawing import draw_oblique, draw_piece, draw_pieces, draw_side
 
 CARDS = random_cards(200)
 BATCHES = [range(start, start + 25) for start in range(0, 200, 25)]

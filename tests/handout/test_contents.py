@@ -3,7 +3,6 @@
 import re
 from dataclasses import replace
 
-import pikepdf
 import pytest
 
 from popkit.assembly import assembly_steps, cautions, materials, rulers
@@ -14,16 +13,11 @@ from popkit.language import LANGUAGES
 from popkit.lengths import mm, parse_length
 from popkit.pieces import cut_list
 from popkit.recipe import Recipe
-from tests.handout.conftest import CARDS
+from tests.handout.cards import CARDS
+from tests.handout.reading import ENGLISH_WORDS, alternatives, flat
 
 LENGTH = r"((?:[0-9]+ ?)?(?:[½⅓⅔¼¾⅛⅜⅝⅞]|[⁰-⁹¹²³]+⁄[₀-₉]+)|[0-9]+(?:\.5)?) (in|mm)"
 NAMES = ["clear", "joined", "cut", "mixed"]
-
-
-def flat(text):
-    """The text as one line, with what only guides the eye taken out."""
-    text = text.replace("\u200b", "").replace("\ufffe", "-")
-    return " ".join(text.split())
 
 
 def lengths_in(text):
@@ -132,7 +126,6 @@ def test_every_fault_is_told_at_once(cards):
 
 # In another language --------------------------------------------------------------
 
-ENGLISH_WORDS = r"\b(?:the|and|with|from|tiers?|mats?|shelf|glue|card|side view|open|wide|long|high)\b"
 FINISHED = Card(
     width="105 mm",
     height="148.5 mm",
@@ -145,21 +138,6 @@ FINISHED = Card(
     ornaments=(Ornament(on="tier 1", height="30 mm", width="20 mm", pad="2 mm"),),
 )
 GERMAN_CARDS = {**CARDS, "finished": FINISHED}
-
-
-def alternatives(document):
-    """Every alternative text of a tagged PDF, depth first. Source: ISO 32000-1, 14.9.3."""
-    todo, found = [document.Root.StructTreeRoot], []
-    while todo:
-        node = todo.pop()
-        if isinstance(node, pikepdf.Dictionary):
-            if "/Alt" in node:
-                found.append(str(node.Alt))
-            if "/K" in node:
-                todo.append(node.K)
-        elif isinstance(node, pikepdf.Array):
-            todo.extend(node)
-    return found
 
 
 @pytest.mark.parametrize("name", GERMAN_CARDS)

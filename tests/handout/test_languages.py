@@ -13,7 +13,6 @@ from fractions import Fraction
 
 import pytest
 from babel.numbers import format_currency
-from test_contents import ENGLISH_WORDS, alternatives, flat
 
 from popkit.card import Card, ClearFront, JoinedFront, Layer, Ornament, stepped_tiers
 from popkit.classplan.classes import plan_class
@@ -32,6 +31,7 @@ from popkit.lesson.scenes import SCENES, predicted
 from popkit.pieces import Piece
 from popkit.recipe import Recipe
 from popkit.roster import read_roster
+from tests.handout.reading import ENGLISH_WORDS, alternatives, flat
 
 GERMAN = LANGUAGES["de"]
 RULERS = ("0.5 mm", "1/16 in", "1 cm")

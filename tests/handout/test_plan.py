@@ -11,7 +11,6 @@ from fractions import Fraction
 
 import pikepdf
 import pytest
-from test_tags import structure
 
 from popkit.card import Card, ClearFront, JoinedFront, stepped_tiers
 from popkit.classplan.classes import plan_class
@@ -22,6 +21,7 @@ from popkit.handout.plan import class_plan_bytes, class_plan_pages, time_text, w
 from popkit.pieces import Piece
 from popkit.recipe import Recipe
 from popkit.roster import read_roster
+from tests.handout.reading import structure
 
 ROSTER = """name,seat,card,unit,large print,needs
 Ines Marchetti,1,Tidewell steps,,no,

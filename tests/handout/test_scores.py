@@ -10,18 +10,17 @@ from itertools import groupby, pairwise
 import pdfplumber
 import pikepdf
 import pytest
-from test_tags import STANDARD, structure
 
 import popkit as pk
 from popkit.handout import handout_bytes
 from popkit.handout.job import job
 from popkit.handout.scores import scores
+from tests.handout.cards import CARDS
+from tests.handout.reading import STANDARD, structure
 
 
 @cache
 def chart(cards_name, **asked):
-    from conftest import CARDS
-
     return handout_bytes(CARDS[cards_name], "scores", **asked)
 
 

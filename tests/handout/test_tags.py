@@ -10,6 +10,8 @@ from itertools import pairwise
 import pikepdf
 import pytest
 
+from tests.handout.reading import STANDARD, structure
+
 EVERY = pytest.mark.parametrize(
     ("name", "asked"),
     [
@@ -49,30 +51,6 @@ TITLES = {
     "worksheet": ": worksheet {seed}",
     "answers": ": answers to the worksheets",
 }
-STANDARD = (  # ISO 32000-1, 14.8.4
-    "Document Part Sect Div P H1 H2 H3 H4 H5 H6 L LI Lbl LBody Table TR TH TD THead TBody TFoot "
-    "Span Figure Caption Link Note Reference Code Quote NonStruct"
-)
-
-
-def structure(document):
-    """Every structure element with its parents, outermost first, in reading order."""
-    roles = {str(k): str(v) for k, v in (document.Root.StructTreeRoot.get("/RoleMap") or {}).items()}
-
-    def kind(element):
-        name = str(element.S)
-        while name in roles:
-            name = roles[name]
-        return name.lstrip("/")
-
-    def walk(node, above):
-        kids = node.get("/K", [])
-        for kid in kids if isinstance(kids, pikepdf.Array) else [kids]:
-            if isinstance(kid, pikepdf.Dictionary) and "/S" in kid:
-                yield kind(kid), kid, above
-                yield from walk(kid, (*above, kind(kid)))
-
-    return list(walk(document.Root.StructTreeRoot, ()))
 
 
 @BOTH

@@ -22,11 +22,11 @@ import pikepdf
 import pypdfium2
 import pytest
 import shapely
-from test_tags import STANDARD, structure
 
 import popkit as pk
 from popkit.handout import EDITIONS, HandoutError, handout_bytes, preview_pages
 from popkit.handout.printer import PrinterCorrection
+from tests.handout.reading import STANDARD, structure
 
 MM = 72 / 25.4
 NEAR = 0.02  # millimetres

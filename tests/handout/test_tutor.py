@@ -17,7 +17,7 @@ from popkit.classplan.classes import plan_class
 from popkit.handout import HandoutError, handout_bytes
 from popkit.handout.tutor import shared_minutes
 from popkit.recipe import Recipe
-from tests.handout.test_tags import structure
+from tests.handout.reading import structure
 
 RECIPE = Recipe(
     title="Harbour lights",

@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections import Counter
 
 import pytest
-from wording_phrases import EVERY, FIRST, SECOND, Phrase
 
 from popkit.lengths import mm, unit_of
 from popkit.wording import find_lengths, rewritten
+from tests.wording.wording_phrases import EVERY, FIRST, SECOND, Phrase
 
 each_phrase = pytest.mark.parametrize("phrase", EVERY, ids=str)
 
