@@ -27,6 +27,7 @@ function render({ model, el }) {
   let version = -1, at = model.get("angle"), shown = null;
   let asked = null, askedAt = 0, tell = 0, fetch = 0, slow = 0;
   let playing = 0, way = 1, place = at, before = 0, touched = false;
+  let untold = false; // turned by hand, and the kernel has not heard of it yet
 
   // What is on the stage ------------------------------------------------------------
 
@@ -87,14 +88,21 @@ function render({ model, el }) {
   }
 
   function turn(angle) {
-    at = Math.min(FLAT, Math.max(CLOSED, Math.round(angle)));
-    if (Number(slider.value) !== at) slider.value = at;
-    if (!paint(at)) need();
+    untold = true;
+    follow(angle);
     clearTimeout(tell);
     tell = setTimeout(report, QUIET);
   }
 
+  function follow(angle) {
+    at = Math.min(FLAT, Math.max(CLOSED, Math.round(angle)));
+    if (Number(slider.value) !== at) slider.value = at;
+    if (!paint(at)) need();
+  }
+
   function report() {
+    clearTimeout(tell);
+    untold = false;
     if (model.get("angle") !== at && !playing) {
       model.set("angle", at);
       model.save_changes();
@@ -149,7 +157,8 @@ function render({ model, el }) {
     else more(BREATH);
   }
 
-  /* Another card, or the same one shown otherwise: what was kept is of no use any more. */
+  /* Another card, or the same one shown otherwise: what was kept is of no use any more. An opening
+     that was chosen meanwhile stays chosen. */
   function renewed() {
     const first = model.get("first");
     if (!first || first.version === version) return;
@@ -157,14 +166,14 @@ function render({ model, el }) {
     frames.clear();
     shown = asked = null;
     take(first);
-    at = model.get("angle");
-    slider.value = at;
-    if (!paint(at)) need();
+    follow(untold || playing ? at : model.get("angle"));
     more(IDLE);
   }
 
   function turned() {
-    if (model.get("angle") !== at && !playing) turn(model.get("angle"));
+    if (model.get("angle") === at || untold || playing) return;
+    follow(model.get("angle"));
+    more(QUIET);
   }
 
   // Playing -------------------------------------------------------------------------

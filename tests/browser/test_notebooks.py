@@ -161,6 +161,29 @@ def test_the_card_plays_is_peeled_and_fills_the_wall(open_notebook):
     assert notebook.unexpected == []
 
 
+def test_an_opening_chosen_while_the_kernel_is_at_work_stays_chosen(open_notebook):
+    notebook = open_notebook("1-workshop-demo.ipynb")
+    notebook.run_all()
+    notebook.bring_up("try")
+    page = notebook.page
+    page.locator(".popkit-demo .popkit-side svg").wait_for()
+    seen(page, "angle-words", "On show")
+    settled(page)
+
+    # Both within one moment of the page: the kernel's new pictures come after the second click.
+    page.evaluate(
+        """() => {
+            document.querySelector(".popkit-slipping input").click();
+            document.querySelector(".popkit-demo .popkit-angle-180").click();
+        }"""
+    )
+    seen(page, "angle-words", "it stops at")
+    assert opening(page.locator(".popkit-demo")) == 180
+    page.locator(".popkit-slipping input").uncheck()
+    seen(page, "facts", "open flat")
+    assert notebook.unexpected == []
+
+
 def test_a_class_is_led_through_the_steps_by_arrow_keys(open_notebook):
     notebook = open_notebook("1-workshop-demo.ipynb")
     notebook.run_all()
