@@ -26,7 +26,17 @@ from popkit.recipe import Recipe
 from popkit.roster import Roster, Student
 from popkit.sections import is_whole
 
-__all__ = ["Joint", "Kit", "Maker", "joints", "kits_of", "makers", "pads_of", "with_sundries"]
+__all__ = [
+    "Joint",
+    "Kit",
+    "Maker",
+    "joints",
+    "kits_of",
+    "makers",
+    "pad_name",
+    "pads_of",
+    "with_sundries",
+]
 
 MOST = 100_000  # kits of a kind
 
@@ -145,19 +155,26 @@ def joints(card: Card) -> tuple[Joint, ...]:
     return tuple(joint for joint in found if joint.depth > 0)
 
 
-def pads_of(kit: Kit, language: Language = BRITISH) -> dict[str, int]:
-    """{"foam pads, 2 mm thick": how many} of one kit.
+def pads_of(kit: Kit) -> tuple[tuple[Length, int], ...]:
+    """How thick, and how many of one kit; the thinnest first.
 
     Source: two behind an ornament at least, else one for each square inch of it begun, so that it
     does not curl; common practice, no source.
     """
-    found: Counter[str] = Counter()
+    found: Counter[Fraction] = Counter()
+    pads: dict[Fraction, Length] = {}
     for joint in () if kit.card is None else joints(kit.card):
         if joint.pad is not None:
             number = max(2, ceil(joint.width * joint.depth / _SQUARE_INCH))
-            thick = language.show_exact(joint.pad)
-            found[language.say("foam pads, {thick} thick", thick=thick)] += number
-    return dict(found)
+            thick = mm(joint.pad)
+            pads.setdefault(thick, joint.pad)
+            found[thick] += number
+    return tuple((pads[thick], found[thick]) for thick in sorted(found))
+
+
+def pad_name(pad: Length, language: Language = BRITISH) -> str:
+    """ "foam pads, 2 mm thick"."""
+    return language.say("foam pads, {thick} thick", thick=language.show_exact(pad))
 
 
 _SQUARE_INCH = Fraction(127, 5) ** 2

@@ -14,7 +14,7 @@ from fractions import Fraction
 from numbers import Rational
 
 from popkit.classplan.classes import ClassPlan
-from popkit.classplan.kits import Kit, pads_of
+from popkit.classplan.kits import Kit, pad_name, pads_of
 from popkit.classplan.naming import anded, card_name, piece_name
 from popkit.classplan.order import PlanError
 from popkit.language import BRITISH, Language, as_language
@@ -107,7 +107,8 @@ def _bags(kit: Kit, language: Language) -> Iterator[Bag]:
         BagItem(name=piece_name(piece.name, language), count=piece.count, piece=piece)
         for piece in kit.pieces
     )
-    sundries = (*pads_of(kit, language).items(), *kit.extras)
+    pads = [(pad_name(pad, language), number) for pad, number in pads_of(kit)]
+    sundries = (*pads, *kit.extras)
     extras = tuple(BagItem(name=name, count=number) for name, number in sundries)
     if kit.envelope is not None:
         named = kit.envelope.name if isinstance(kit.envelope, Envelope) else kit.envelope

@@ -2,7 +2,8 @@
 
 The currency stands at the top of the file. Each [[sheet]] names the stock and the size of the
 sheets in a pack; [[tape]] says how long a roll is, [[glue]] how many square centimetres a bottle
-covers, [[pad]], [[envelope]] and [[other]] how many are in a pack. A price is money, exact: "4.50". One
+covers, [[pad]], [[envelope]] and [[other]] how many are in a pack. A [[pad]] may say how thick its pads
+are; without that it serves any. A price is money, exact: "4.50". One
 that is not known yet is left out, and what it would have paid for is named wherever sums are made.
 
 Imports: lengths, papers, sections, textfiles, tomltext.
@@ -21,7 +22,7 @@ from numbers import Rational
 from pathlib import Path
 
 from popkit.language import BRITISH, Language, as_language
-from popkit.lengths import LengthError, mm, quoted
+from popkit.lengths import Length, LengthError, as_length, mm, parse_length, quoted, show_exact
 from popkit.papers import SHEETS, Sheet, Stock, as_sheet
 from popkit.sections import is_whole, kind_of, length_fault, text_fault, written
 from popkit.textfiles import FaultsError, read_text, save_text
@@ -43,6 +44,8 @@ LARGEST_FILE = 1_000_000  # bytes
 MOST_PACKS = 500
 KINDS = ("sheet", "tape", "glue", "pad", "envelope", "other")
 _DEAREST = 1_000_000
+_THICKEST_PAD = 50  # mm
+_SAME = Fraction(1, 4)  # mm
 
 
 class PriceError(FaultsError):
@@ -117,6 +120,7 @@ class Pack:
     price     of one, in money, exact; None where it is not known
     sheet     the `Sheet` of a pack of sheets
     grammage  of a pack of sheets, where the name alone does not tell two stocks apart
+    thick     of a pack of pads, a length; None where it serves every thickness
     Raises: PriceError with every fault.
     """
 
@@ -126,6 +130,7 @@ class Pack:
     price: Fraction | None = None
     sheet: Sheet | None = None
     grammage: Fraction | None = None
+    thick: Length | None = None
 
     def __post_init__(self) -> None:
         faults: list[Fault] = []
@@ -162,6 +167,17 @@ class Pack:
                     length_fault("sheet", error)
                     if isinstance(error, LengthError)
                     else Fault(key="sheet", what="There is no sheet.", remedy='Write sheet = "A4".')
+                )
+        if self.thick is not None:
+            try:
+                object.__setattr__(self, "thick", as_length(self.thick))
+                if not 0 < mm(self.thick) <= _THICKEST_PAD:
+                    raise LengthError(show_exact(self.thick), "is no thickness of a pad", "Write 2 mm")
+            except (LengthError, TypeError) as error:
+                faults.append(
+                    length_fault("thick", error)
+                    if isinstance(error, LengthError)
+                    else Fault(key="thick", what="This is no length.", remedy='Write thick = "2 mm".')
                 )
         if faults:
             raise PriceError(faults, "pack")
@@ -212,9 +228,21 @@ class PriceList:
         """The packs of sheets of a stock, in one size."""
         return tuple(pack for pack in self.packs if pack.suits(stock, sheet))
 
+    def pads(self, thick: Length) -> tuple[Pack, ...]:
+        """The packs of pads of a thickness; where there is none, those that do not say theirs.
+
+        Source: a pad of 1/16 in is sold as 1.5 mm, so a quarter of a millimetre counts as the same;
+        common practice, no source.
+        """
+        every = self.of("pad")
+        near = [
+            one for one in every if one.thick is not None and abs(mm(one.thick) - mm(thick)) <= _SAME
+        ]
+        return tuple(near) or tuple(one for one in every if one.thick is None)
+
     def with_pack(self, pack: Pack) -> PriceList:
         """The list with a pack more, as when a tutor types one; it goes before one of the same kind,
-        name, sheet and number that is there.
+        name, sheet, thickness and number that is there.
         """
 
         def same(one: Pack) -> bool:
@@ -240,7 +268,7 @@ _KEYS = {
     "sheet": ("stock", "sheet", "grammage", "pack", "price"),
     "tape": ("name", "length", "price"),
     "glue": ("name", "covers_cm2", "price"),
-    "pad": ("name", "pack", "price"),
+    "pad": ("name", "thick", "pack", "price"),
     "envelope": ("name", "pack", "price"),
     "other": ("name", "pack", "price"),
 }
@@ -355,6 +383,7 @@ class _Reader:
             price=values.get("price"),
             sheet=values.get("sheet"),
             grammage=values.get("grammage"),
+            thick=values.get("thick"),
         )
 
     # values
@@ -397,6 +426,22 @@ class _Reader:
         )
         return None
 
+    def _thick(self, value: object, key: str) -> Length | None:
+        example = 'Write it in quotes with its unit, as in thick = "2 mm".'
+        if not isinstance(value, str):
+            self.fault(key, f"This is {kind_of(value)}.", example)
+            return None
+        try:
+            thick = parse_length(value)
+        except LengthError as error:
+            fault = length_fault(key, error)
+            self.fault(key, fault.what, fault.remedy)
+            return None
+        if 0 < mm(thick) <= _THICKEST_PAD:
+            return thick
+        self.fault(key, f"{quoted(value)} is no thickness of a pad.", example)
+        return None
+
     def _sheet(self, value: object, key: str) -> Sheet | None:
         if isinstance(value, list):
             value = tuple(value)
@@ -429,6 +474,7 @@ _READERS = {
     "grammage": _Reader._grammage,
     "pack": _Reader._pack_size,
     "length": _Reader._length,
+    "thick": _Reader._thick,
     "covers_cm2": _Reader._covers,
     "price": _Reader._price,
 }
@@ -453,6 +499,8 @@ def price_text(prices: PriceList) -> str:
                 )
                 if pack.grammage is not None:
                     row["grammage"] = int(pack.grammage)
+            if pack.thick is not None:
+                row["thick"] = written(pack.thick)
             if kind == "tape":
                 row["length"] = f"{_decimal(pack.holds / 1000)} m"
             elif kind == "glue":

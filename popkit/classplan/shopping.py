@@ -17,11 +17,11 @@ from math import ceil, floor, lcm
 
 from popkit.classplan.board import common_measure
 from popkit.classplan.classes import ClassPlan
-from popkit.classplan.kits import Joint, joints, pads_of
+from popkit.classplan.kits import Joint, joints, pad_name, pads_of
 from popkit.classplan.naming import anded
 from popkit.classplan.prices import Pack, PriceList, show_money
 from popkit.language import BRITISH, Language, as_language
-from popkit.lengths import mm
+from popkit.lengths import Length, mm
 from popkit.papers import Envelope, Sheet, Stock
 
 __all__ = ["Shopping", "ShoppingLine", "cheapest_packs", "shopping_list", "tape_length"]
@@ -262,13 +262,16 @@ def shopping_list(
     envelopes: Counter[str] = Counter()
     others: Counter[str] = Counter()
     pads: Counter[str] = Counter()
+    thick: dict[str, Length] = {}
     for kit in plan.kits:
         for joint in () if kit.card is None else joints(kit.card):
             if joint.adhesive != "pad":
                 size = tape_length(joint) if joint.adhesive == "tape" else joint.width * joint.depth
                 stuck[joint.adhesive] += size * kit.bags
-        for name, number in pads_of(kit, language).items():
+        for pad, number in pads_of(kit):
+            name = pad_name(pad, language)
             pads[name] += number * kit.bags
+            thick[name] = pad
         if kit.envelope is not None:
             named = kit.envelope.name if isinstance(kit.envelope, Envelope) else kit.envelope
             envelopes[named] += kit.bags
@@ -285,7 +288,7 @@ def shopping_list(
             )
     for kind, counts in (("pad", pads), ("envelope", envelopes), ("other", others)):
         for name, number in counts.items():
-            packs = prices.of("pad") if kind == "pad" else prices.of(kind, name)
+            packs = prices.pads(thick[name]) if kind == "pad" else prices.of(kind, name)
             if kind == "other":
                 packs = packs or prices.of("pad", name)
             if kind == "envelope":

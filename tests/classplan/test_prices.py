@@ -112,6 +112,10 @@ def test_every_slip_at_once_with_its_line():
         ('[[pad]]\nname = "a"\npack = 3\nprice = true', "no exact price"),
         ('[[pad]]\nname = "a"\npack = 3\nprice = 1e3', "no price"),
         ('[[sheet]]\nstock = "a"\npack = 3\nsheet = ["A4", "A3", "A2"]', "no pair of sides"),
+        ('[[pad]]\nname = "a"\npack = 3\nthick = 2', "in quotes with its unit"),
+        ('[[pad]]\nname = "a"\npack = 3\nthick = "two"', "two"),
+        ('[[pad]]\nname = "a"\npack = 3\nthick = "60 mm"', "no thickness of a pad"),
+        ('[[other]]\nname = "a"\npack = 3\nthick = "2 mm"', "no key here"),
         ('currency = "four pounds"', "11 characters"),
         ("currency = 4", "number without quotes"),
     ],
@@ -183,6 +187,8 @@ def test_a_pack_checks_itself():
     assert {fault.key for fault in caught.value.faults} == {"kind", "name", "holds", "price"}
     with pytest.raises(PriceError, match="A9"):
         Pack(kind="sheet", name="card", holds=1, sheet="A9")
+    with pytest.raises(PriceError, match="no thickness of a pad"):
+        Pack(kind="pad", name="pads", holds=1, thick="51 mm")
 
 
 names = st.text(st.characters(codec="utf-8", categories=("L", "N", "P", "S")), min_size=1, max_size=20)
@@ -190,7 +196,15 @@ money = st.decimals(0, 9999, places=2)
 packs = st.one_of(
     st.builds(
         Pack,
-        kind=st.sampled_from(["pad", "envelope", "other"]),
+        kind=st.just("pad"),
+        name=names,
+        holds=st.integers(1, 9999),
+        price=st.none() | money,
+        thick=st.sampled_from([None, "2 mm", "1.5 mm", "1/16 in", "0.125 in"]),
+    ),
+    st.builds(
+        Pack,
+        kind=st.sampled_from(["envelope", "other"]),
         name=names,
         holds=st.integers(1, 9999),
         price=st.none() | money,

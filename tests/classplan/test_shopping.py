@@ -23,7 +23,7 @@ from popkit.classplan.order import PlanError
 from popkit.classplan.preparing import Minutes, kit_list, timetable
 from popkit.classplan.prices import Pack, PriceList, load_prices
 from popkit.classplan.shopping import cheapest_packs, shopping_list, tape_length
-from popkit.lengths import mm
+from popkit.lengths import mm, parse_length
 from popkit.roster import Roster, Student
 
 NOTEBOOKS = Path(__file__).parents[2] / "notebooks"
@@ -129,7 +129,38 @@ def test_mats_and_ornaments_are_stuck_too():
     assert stuck["ornament on tier 1"] == "pad"
     assert stuck["ornament on tier 2"] == "glue"
     (kit,) = kits_of([(replace(ALLOTMENT, card=card), 4)])
-    assert pads_of(kit) == {"foam pads, 2 mm thick": 2}  # 1200 mm2 is under two square inches
+    ((pad, number),) = pads_of(kit)
+    assert (mm(pad), number) == (2, 2)  # 1200 mm2 is under two square inches
+
+
+def test_pads_come_from_packs_of_their_thickness():
+    thick = {"thin": "1.5 mm", "thick": "3 mm", "any": None}
+    packs = {
+        name: Pack(kind="pad", name=name, holds=10, price="1.00", thick=size)
+        for name, size in thick.items()
+    }
+    prices = PriceList(packs=tuple(packs.values()))
+    # 1/16 in is 1.5875 mm and 1/8 in is 3.175 mm (international inch, 1959): sold as 1.5 and 3 mm.
+    for size, name in (("1/16 in", "thin"), ("1/8 in", "thick"), ("3.25 mm", "thick"), ("5 mm", "any")):
+        assert prices.pads(parse_length(size)) == (packs[name],), size
+    assert prices.pads(parse_length("3.26 mm")) == (packs["any"],)
+
+    # An ornament of 30 x 40 mm on each: two pads of either thickness in every kit, 24 students.
+    card = replace(
+        ALLOTMENT.card,
+        ornaments=(
+            Ornament(on="tier 1", height="30 mm", width="40 mm", pad="3 mm"),
+            Ornament(on="tier 2", height="30 mm", width="40 mm", pad="1.5 mm"),
+        ),
+    )
+    plan = plan_class([(replace(ALLOTMENT, card=card), 24)])
+    lines = {one.item: one for one in shopping_list(plan, prices).lines if one.kind == "pad"}
+    assert {item: one.need for item, one in lines.items()} == {
+        "Foam pads, 1.5 mm thick": 48,
+        "Foam pads, 3 mm thick": 48,
+    }
+    for item, pack in (("Foam pads, 1.5 mm thick", "thin"), ("Foam pads, 3 mm thick", "thick")):
+        assert lines[item].packs == ((packs[pack], 5),)
 
 
 def test_tape_runs_once_along_a_tab_and_twice_along_a_flap():
