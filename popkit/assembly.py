@@ -74,12 +74,16 @@ class Rulers(NamedTuple):
 
         A clearance under 3 mm is read more finely, since half a mark of it matters.
         """
-        held, other = self.first, self.second
-        if mm(length) < _FINE_MM:
-            first, second = _ladder(held), _ladder(other)
-            held = next((grid for grid in first if grid.holds(length)), first[-1])
-            other = second[min(1, len(second) - 1)]
+        held, other = self.read_on(length)
         return f"{self._reading(length, held)} ({self._reading(length, other)})"
+
+    def read_on(self, length: Length) -> tuple[Grid, Grid]:
+        """The two rulers that a length is read on: these, or under 3 mm finer ones of their units."""
+        if abs(mm(length)) >= _FINE_MM:
+            return self.first, self.second
+        first, second = _ladder(self.first), _ladder(self.second)
+        held = next((grid for grid in first if grid.holds(length)), first[-1])
+        return held, second[min(1, len(second) - 1)]
 
     def _reading(self, length: Length, grid: Grid) -> str:
         if show_length(length, grid).startswith("0 "):

@@ -4,7 +4,7 @@ Widths are DejaVu Sans's own, so a picture can be laid out without loading a fon
 hold them against the font file. Where a page falls back to another sans-serif the words
 come out narrower or about as wide.
 
-Imports: lengths, language, card.
+Imports: lengths, language, card, assembly.
 Source of the widths: DejaVu Sans 2.35, table hmtx, in units of 1/2048 em.
 """
 
@@ -17,6 +17,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import NamedTuple
 
+from popkit.assembly import Rulers
 from popkit.card import grid_for
 from popkit.language import BRITISH, Language
 from popkit.lengths import Grid, Length, as_grid, from_mm, mm, show_length, unit_of
@@ -184,7 +185,7 @@ class Readings:
     """
 
     def __init__(self, first: Grid, second: Grid, language: Language = BRITISH) -> None:
-        self._rulers, self.language = (first, second), language
+        self._rulers, self.language = Rulers(first, second), language
         self._known: dict[tuple[int, int], tuple[str, str]] = {}
 
     @classmethod
@@ -201,7 +202,8 @@ class Readings:
 
     def said(self, language: Language) -> Readings:
         """The same rulers in a language."""
-        return self if language == self.language else Readings(*self._rulers, language)
+        first, second, *_ = self._rulers
+        return self if language == self.language else Readings(first, second, language)
 
     def pair(self, value: Fraction) -> tuple[str, str]:
         """("8½ in", "216 mm")."""
@@ -210,8 +212,9 @@ class Readings:
         if found is None:
             if len(self._known) > 4096:
                 self._known.clear()
+            length = from_mm(value, self._rulers.first.unit)
             found = self._known[key] = tuple(
-                _shown(value, ruler, self.language) for ruler in self._rulers
+                _shown(value, ruler, self.language) for ruler in self._rulers.read_on(length)
             )
         return found
 

@@ -2,7 +2,7 @@
 bags, hours, and a plan to print.
 
 Imports: lengths, pieces, recipe, roster, classplan, classbench, workbench, drawing.layouts, handout, and
-background, charts, pages and parts. ipywidgets.
+background, charts, pages, parts, places and typed. ipywidgets.
 It works out nothing itself: `classbench` reads what was typed and plans, in a thread beside the page.
 """
 
@@ -55,9 +55,10 @@ from popkit.panels.parts import (
     tick,
     words,
 )
+from popkit.panels.places import recipe_choices, recipes_in, rosters_in
 from popkit.panels.typed import Fold, Typed
 from popkit.pieces import Piece
-from popkit.recipe import Recipe, RecipeError, load_recipe, recipe_files
+from popkit.recipe import Recipe, RecipeError, load_recipe
 from popkit.roster import text_to_mend
 from popkit.workbench import NameFault, file_stem
 
@@ -143,7 +144,7 @@ class ClassPanel(widgets.VBox):
         self._drawn: ClassPlan | None = None  # the plan whose sheets are shown
         self.sizes: ClassSizes | None = None
         self._recipes = self._found_recipes(recipes)
-        self._rosters = self._found_rosters(rosters)
+        self._rosters = rosters_in(rosters)
         self._make_inputs(roster, chosen, students, prices, minutes or {})
         self._make_results(title)
         super().__init__([style_sheet(), self._own_style(), self._input_groups(), self._results])
@@ -170,22 +171,17 @@ class ClassPanel(widgets.VBox):
     def _found_recipes(self, folder: str | Path) -> dict[str, Recipe]:
         found = {}
         try:
-            paths = recipe_files(folder)
+            paths = recipes_in(folder)
         except RecipeError as error:
             self._faults += [fault.what for fault in error.faults]
-            paths = []
-        for path in paths:
+            paths = {}
+        for name, path in paths.items():
             try:
-                found[path.stem] = load_recipe(path)
+                found[name] = load_recipe(path)
             except RecipeError as error:
                 self._faults += [error.heading, *map(str, error.faults)]
+        self._choices = recipe_choices({name: paths[name] for name in found})
         return found
-
-    @staticmethod
-    def _found_rosters(folder: str | Path) -> dict[str, Path]:
-        folder = Path(folder)
-        paths = sorted(folder.glob("*.csv")) if folder.is_dir() else []
-        return {path.stem: path for path in paths}
 
     # Inputs -------------------------------------------------------------------------
 
@@ -205,7 +201,7 @@ class ClassPanel(widgets.VBox):
         ways = [("so many of each recipe", "counts"), ("a roster", "roster")]
         self.source = choice("Who comes", "class-source", ways, "roster" if roster else "counts")
         self.recipes = widgets.SelectMultiple(
-            options=names,
+            options=self._choices,
             value=known,
             rows=min(8, max(3, len(names))),
             description="Recipes",

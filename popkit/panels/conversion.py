@@ -1,7 +1,7 @@
 """The conversion panel: an instruction text or a recipe on another ruler, its mechanism whole.
 
 Imports: lengths, card, regridding, wording, converting, recipe, workbench, drawing, handout, and
-pages and parts. ipywidgets.
+pages, parts and places. ipywidgets.
 It holds a `converting.Conversion`, made anew for every change, and works out nothing itself.
 Whatever a person typed is escaped on its way into the page.
 """
@@ -47,7 +47,8 @@ from popkit.panels.parts import (
     tick,
     words,
 )
-from popkit.recipe import Recipe, RecipeError, load_recipe, recipe_files, save_recipe
+from popkit.panels.places import recipe_choices, recipes_in
+from popkit.recipe import Recipe, RecipeError, load_recipe, save_recipe
 from popkit.wording import Found, rewrite
 from popkit.workbench import NameFault, file_stem
 
@@ -188,12 +189,12 @@ class ConversionPanel(widgets.VBox):
 
     def _found(self) -> dict[str, Path]:
         try:
-            return {path.stem: path for path in recipe_files(self._recipe_folder)}
+            return recipes_in(self._recipe_folder)
         except RecipeError:
             return {}
 
     def _recipe_options(self) -> list[tuple[str, str]]:
-        return [(_PASTED, ""), *((name, name) for name in self._files)]
+        return [(_PASTED, ""), *recipe_choices(self._files)]
 
     def _make_inputs(self, text: str, ruler: Grid, recipe: str) -> None:
         self.pick = choice("Restate", "conversion-recipe", self._recipe_options(), recipe)

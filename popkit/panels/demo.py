@@ -1,6 +1,6 @@
 """The demo panel: a card to try out, with its pictures, its facts and what would go wrong.
 
-Imports: lengths, card, recipe, workbench, drawing, parts and the stage. ipywidgets.
+Imports: lengths, card, recipe, workbench, drawing, parts, places and the stage. ipywidgets.
 It holds a `Workbench`; every input calls one function of `popkit.workbench` and `_update`
 shows the outcome.
 """
@@ -36,8 +36,9 @@ from popkit.panels.parts import (
     tick,
     words,
 )
+from popkit.panels.places import recipe_choices, recipes_in
 from popkit.panels.stage import Frame, Stage
-from popkit.recipe import Recipe, RecipeError, load_recipe, recipe_files
+from popkit.recipe import Recipe, RecipeError, load_recipe
 from popkit.workbench import RULERS, SLIP, NameFault, Workbench
 
 __all__ = ["DemoPanel"]
@@ -71,7 +72,8 @@ class DemoPanel(widgets.VBox):
         self._all_well = widgets.HTML(said("Nothing to mend: the card works.", "popkit-done"))
         self._rows: dict[tuple, SizeRow] = {}
         self._outcome = ""
-        self._recipes = self._found()
+        self._look_for_recipes()
+        self._kept: tuple[str, Recipe | None] = "", None  # the file on the bench, and what is in it
         self.bench = self._first(recipe)
         self._make_inputs()
         super().__init__(
@@ -87,24 +89,26 @@ class DemoPanel(widgets.VBox):
         self.add_class("popkit-demo")
         self._update()
 
-    def _found(self) -> dict[str, Path]:
+    def _look_for_recipes(self) -> None:
         try:
-            return {path.stem: path for path in recipe_files(self._folder)}
+            self._recipes = recipes_in(self._folder)
         except RecipeError:
-            return {}
-
-    def _recipe_options(self) -> list[tuple[str, str]]:
-        return [("choose a recipe", ""), *((name, name) for name in self._recipes)]
+            self._recipes = {}
+        self._offered = recipe_choices(self._recipes)
 
     def _first(self, recipe: Recipe | None) -> Workbench:
-        if recipe is not None:
-            return bench_of.laid_out(recipe)
-        for path in self._recipes.values():
+        for name, path in self._recipes.items():
             try:
-                return bench_of.laid_out(load_recipe(path))
+                found = load_recipe(path)
+                if recipe is None or found == recipe:
+                    bench = bench_of.laid_out(found)
+                    self._kept = name, bench.recipe
+                    return bench
             except (RecipeError, CardError):
                 continue
-        return bench_of.started("4 1/4 in", "5 1/2 in", 3)
+        if recipe is None:
+            return bench_of.started("4 1/4 in", "5 1/2 in", 3)
+        return bench_of.laid_out(recipe)
 
     @property
     def result(self) -> Recipe:
@@ -115,7 +119,7 @@ class DemoPanel(widgets.VBox):
 
     def _make_inputs(self) -> None:
         bench = self.bench
-        self.pick = choice("Recipe", "recipe", self._recipe_options(), "")
+        self.pick = choice("Recipe", "recipe", [("choose a recipe", "")], "")
         self.pick.observe(self._on(lambda new: self._open(new)), "value")
         self.recipe_why = words("popkit-why", "popkit-recipe-why")
 
@@ -255,6 +259,7 @@ class DemoPanel(widgets.VBox):
             return
         try:
             self.bench = bench_of.laid_out(load_recipe(self._recipes[name]))
+            self._kept = name, self.bench.recipe
             self.recipe_why.value = ""
         except RecipeError as error:
             self.recipe_why.value = error._repr_html_()
@@ -276,8 +281,7 @@ class DemoPanel(widgets.VBox):
             return
         self.start_why.value = self.recipe_why.value = ""
         self.bench = made
-        with self._quiet():
-            self.pick.value = ""
+        self._kept = "", None
         self._fresh()
 
     def _fresh(self) -> None:
@@ -307,11 +311,11 @@ class DemoPanel(widgets.VBox):
             return
         self._outcome = f"Saved as {path.name}."
         self.saved.value = said(self._outcome, "popkit-done", role="status")
-        self._recipes = self._found()
+        self._look_for_recipes()
+        self._kept = path.stem, self.bench.recipe
         with self._quiet():
             self.overwrite.value = False
-            self.pick.options = self._recipe_options()
-            self.pick.value = path.stem
+            self._show_recipe(self.bench)
 
     # What is shown ----------------------------------------------------------------
 
@@ -326,7 +330,18 @@ class DemoPanel(widgets.VBox):
             self._show_pieces(bench)
             self.notice.value = said(bench.notice, "popkit-notice-words", role="status")
 
+    def _show_recipe(self, bench: Workbench) -> None:
+        """The recipe on the bench; once it is changed, the list offers it again as it was."""
+        name, kept = self._kept
+        same = kept is not None and (bench.recipe is kept or bench.recipe == kept)
+        first = "choose a recipe" if kept is None or same else f"{kept.title}, changed"
+        options = ((first, ""), *self._offered)
+        if self.pick.options != options:
+            self.pick.options = options
+        self.pick.value = name if same else ""
+
     def _show_choices(self, bench: Workbench) -> None:
+        self._show_recipe(bench)
         self.unit.value = bench.ruler.unit
         marks = [show_exact(ruler.step) for ruler in RULERS[bench.ruler.unit]]
         mine = show_exact(bench.ruler.step)

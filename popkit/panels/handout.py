@@ -1,7 +1,7 @@
 """The handout panel: choose recipes, an edition and a reader, see the pages, print one or the class.
 
-Imports: recipe, roster, language, handoutbench, workbench, handout, and background, pages, parts and
-typed. ipywidgets.
+Imports: recipe, roster, language, handoutbench, workbench, handout, and background, pages, parts,
+places and typed. ipywidgets.
 It works out nothing itself: `handoutbench` reads what was typed, `handout` prints, a class in a thread
 beside the page.
 """
@@ -41,8 +41,9 @@ from popkit.panels.parts import (
     tick,
     words,
 )
+from popkit.panels.places import recipe_choices, recipes_in, rosters_in
 from popkit.panels.typed import Fold, Typed
-from popkit.recipe import Recipe, RecipeError, load_recipe, recipe_files
+from popkit.recipe import Recipe, RecipeError, load_recipe
 from popkit.roster import text_to_mend
 from popkit.workbench import RULERS, NameFault, file_stem
 
@@ -90,12 +91,10 @@ class HandoutPanel(widgets.VBox):
         self._told: ClassProgress | None = None
         self._asked: HandoutAsked | None = None
         try:
-            self._files = {path.stem: path for path in recipe_files(recipes)}
+            self._files = recipes_in(recipes)
         except RecipeError as error:
             self._files, self._faults = {}, [fault.what for fault in error.faults]
-        folder_of = Path(rosters)
-        found = sorted(folder_of.glob("*.csv")) if folder_of.is_dir() else []
-        self._rosters = {path.stem: path for path in found}
+        self._rosters = rosters_in(rosters)
         self._make_inputs(chosen)
         self._make_class(roster)
         shown = group("Pages", [self.pages], "pages-group")
@@ -119,7 +118,7 @@ class HandoutPanel(widgets.VBox):
         known = tuple(name for name in chosen if name in names) or names[:1]
         self._faults += [f"There is no recipe {name!r} here." for name in chosen if name not in names]
         self.recipes = widgets.SelectMultiple(
-            options=names,
+            options=recipe_choices(self._files),
             value=known,
             rows=min(10, max(3, len(names))),
             description="Recipes",

@@ -1,8 +1,11 @@
 /* What a keyboard and a screen reader need of a panel: every slider handle by name and every folded
    part as a button, as ipywidgets leaves them to the mouse, and keys that are meant for the panel kept
-   from being commands of the notebook. JupyterLab looks for that mark on the focused element itself. */
+   from being commands of the notebook. JupyterLab looks for that mark on the focused element itself.
+   And of everybody: what a button has done is said where it can be seen. */
 
 const FOLD = ".jupyter-widget-Collapse-header";
+const OUTCOME = "[role=status], [role=alert]";
+const SOON = 10000; // ms after a button within which words are taken for its outcome
 const REACHED = `input, select, textarea, button, .noUi-handle, ${FOLD}`;
 
 function foldable(header) {
@@ -33,10 +36,26 @@ function named(panel) {
   panel.querySelectorAll(`${FOLD}:not([role])`).forEach(foldable);
 }
 
+function outcome(changes) {
+  for (const change of changes) {
+    for (const node of change.addedNodes) {
+      if (node.matches?.(OUTCOME)) return node;
+      const within = node.querySelector?.(OUTCOME);
+      if (within) return within;
+    }
+  }
+  return null;
+}
+
 function render({ el }) {
-  let panel = null, wait = 0;
+  let panel = null, wait = 0, pressed = 0;
+  const press = (event) => { if (event.target.closest("button")) pressed = performance.now(); };
   const watch = new MutationObserver((changes) => {
     if (changes.some((change) => !change.target.closest(".popkit-picture"))) named(panel);
+    if (!pressed) return;
+    const said = outcome(changes);
+    if (said) said.scrollIntoView({ block: "nearest" });
+    if (said || performance.now() - pressed > SOON) pressed = 0;
   });
 
   /* The panel around this, which may join the page later than this joins the panel. */
@@ -47,12 +66,14 @@ function render({ el }) {
       return;
     }
     named(panel);
+    panel.addEventListener("click", press);
     watch.observe(panel, { childList: true, subtree: true });
   }
   settle();
 
   return () => {
     watch.disconnect();
+    panel?.removeEventListener("click", press);
     clearTimeout(wait);
   };
 }

@@ -4,6 +4,8 @@ import re
 
 import pytest
 
+from popkit.recipe import recipe_files
+
 pytest.importorskip("playwright")
 
 
@@ -51,7 +53,7 @@ def test_a_class_is_planned_a_long_proof_stopped_and_the_plan_printed(planner, l
     # So many of one recipe: the stile is one piece, two on a Letter sheet (8½ of 8½ x 4 of 11 in).
     page.locator(".popkit-class-source select").select_option("so many of each recipe")
     settled(page)
-    page.locator(".popkit-recipes select").select_option("kitchen-garden-stile")
+    page.locator(".popkit-recipes select").select_option("The kitchen garden stile")
     seen(page, "class-state", "Done: 12 sheets")
     assert page.locator(".popkit-class-layouts svg").count() == 1
     entered(page, "class-count-kitchen-garden-stile", "30")
@@ -71,11 +73,12 @@ def test_a_class_is_planned_a_long_proof_stopped_and_the_plan_printed(planner, l
     # Three of every recipe on A3, turned as it suits: many sizes, few of each, a long proof.
     page.locator(".popkit-class-turn select").select_option("as it suits, grain or not")
     settled(page)
-    names = page.locator(".popkit-recipes select option").all_inner_texts()
+    titles = page.locator(".popkit-recipes select option").all_inner_texts()
+    names = [path.stem for path in recipe_files(lab.root / "notebooks" / "recipes")]
     for number in (1, 2, 3):
         if page.locator(f".popkit-class-sheet-{number} input").count():
             entered(page, f"class-sheet-{number}", "A3")
-    page.locator(".popkit-recipes select").select_option(names)
+    page.locator(".popkit-recipes select").select_option(titles)
     page.wait_for_timeout(200)
     settled(page)
     for number in (1, 2, 3):

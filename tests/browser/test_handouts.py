@@ -45,8 +45,17 @@ def test_an_edition_is_chosen_seen_and_printed_for_one_and_for_the_class(handout
     page.wait_for_function(
         f"() => document.querySelectorAll('.popkit-pages-shown figure').length < {whole}"
     )
-    page.locator(".popkit-print").click()
+    # What the button says it did is in sight, even from the lower edge of the window.
+    page.locator("button.popkit-print").evaluate("(button) => button.scrollIntoView({block: 'end'})")
+    page.locator("button.popkit-print").click()
     seen(page, "printed", "Printed harbour-lights-a4-scores.pdf")
+    page.wait_for_function(
+        """() => {
+            const said = document.querySelector(".popkit-printed [role=status]").getBoundingClientRect();
+            const scroller = document.querySelector(".jp-WindowedPanel-outer").getBoundingClientRect();
+            return said.bottom <= Math.min(innerHeight, scroller.bottom) + 1;
+        }"""
+    )
     assert (printed / "harbour-lights-a4-scores.pdf").read_bytes().startswith(b"%PDF-")
 
     # A number that is none stays in its box with the reason; another is taken.

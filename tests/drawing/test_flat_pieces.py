@@ -123,9 +123,9 @@ def test_every_score_and_both_sizes_are_written_on_both_rulers(card):
 
 
 def test_a_length_too_small_for_a_ruler_is_not_written_as_nothing():
-    piece = pk.Piece(name="shim", width="0.4 mm", length="60 mm")
+    piece = pk.Piece(name="shim", width="0.2 mm", length="60 mm")
     texts = [shape.text for shape in words(read_svg(draw_piece(piece, grids=("1 mm", "1/16 in"))))]
-    assert "0.4 mm" in texts
+    assert "0.2 mm" in texts
     assert not any(text.startswith("0 ") for text in texts)
 
 

@@ -251,6 +251,30 @@ def test_a_recipe_is_saved_and_not_over_another_unless_ticked(panel, folder):
     assert panel.overwrite.value is False
 
 
+def test_the_list_says_what_is_on_the_bench_and_offers_it_again(panel, folder):
+    assert (panel.pick.label, panel.pick.value) == ("Harbour lights", "harbour-lights")
+    before = panel.bench.card
+    row(panel, "height").box.value = "6 in"
+    assert (panel.pick.label, panel.pick.value) == ("Harbour lights, changed", "")
+    panel.stage.angle = 30
+    assert panel.pick.value == ""
+    panel.pick.value = "harbour-lights"
+    assert panel.bench.card == before
+    row(panel, "height").box.value = "tall"  # nonsense changes nothing
+    panel.slipping.value = True
+    assert panel.pick.label == "Harbour lights"
+
+    # Saved under the same title: the two are told apart by their files.
+    row(panel, "height").box.value = "6 in"
+    panel.file.value = "taller"
+    panel.save.click()
+    assert panel.pick.label == "Harbour lights (taller)"
+    assert "Harbour lights (harbour-lights)" in dict(panel.pick.options)
+
+    panel.start.click()
+    assert (panel.pick.label, panel.pick.value) == ("choose a recipe", "")
+
+
 def test_nothing_is_saved_while_a_box_holds_nonsense(panel, folder):
     row(panel, "height").box.value = "tall"
     panel.file.value = "half-done"
