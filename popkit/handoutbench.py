@@ -2,22 +2,26 @@
 
 Every fault is put beside the box it stands in.
 
-Imports: lengths, language, recipe, roster, classplan.kits, workbench, handout.
+Imports: lengths, language, assembly, regridding, recipe, roster, classplan, workbench, handout.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from pathlib import Path
 
+from popkit.assembly import rulers
+from popkit.classplan.classes import ClassPlan, plan_class
 from popkit.classplan.kits import makers
 from popkit.classplan.order import PlanError
 from popkit.handout import EDITIONS, ClassProgress, Edition, HandoutError, PrinterCorrection, write_class
 from popkit.language import BRITISH, Language, as_language
 from popkit.lengths import Length, LengthError, parse_length
 from popkit.recipe import Recipe
+from popkit.regridding import regrid
 from popkit.roster import Roster, RosterError, read_roster
 from popkit.workbench import handout_stem
 
@@ -33,6 +37,7 @@ class HandoutForm:
     grid     a ruler, or None for each recipe's own
     seed     "7"; for answers also "1 to 24" or "3, 5, 8"; "" for none
     minutes  "90", or one for each step as in "10, 5, 5"; "" for the recipe's
+    students "24", for whom the tutor's pages plan kits and cuts; "" for no plan
     across, along
              what a ruler shows on the bars of a page at true size; "" where it is true
     roster   its text, or None where no class is printed
@@ -47,6 +52,7 @@ class HandoutForm:
     name: str = ""
     seed: str = ""
     minutes: str = ""
+    students: str = ""
     across: str = ""
     along: str = ""
     roster: str | None = None
@@ -57,9 +63,10 @@ class HandoutForm:
 class HandoutAsked:
     """The form, read.
 
-    how      as `handout.write_handout` takes it
+    how      as `handout.write_handout` takes it, but for a plan: see `how_for`
     edition  the `Edition`
     roster   of the class, or None
+    students for whom the tutor's pages plan kits and cuts, or None
     remarks  what to look at on the roster
     faults   {box: reasons}
     """
@@ -67,6 +74,7 @@ class HandoutAsked:
     how: dict[str, object]
     edition: Edition
     roster: Roster | None = None
+    students: int | None = None
     two_sided: bool = False
     remarks: tuple[str, ...] = ()
     faults: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
@@ -75,6 +83,16 @@ class HandoutAsked:
     def wrong(self) -> bool:
         """Whether a handout cannot be made of it; the roster is another matter."""
         return any(box != "roster" for box in self.faults)
+
+    def how_for(self, recipe: Recipe) -> dict[str, object]:
+        """How `handout.write_handout` prints a recipe, the plan of its class included.
+
+        Raises: PlanError where no sheet gives a piece, RegridError where the card cannot be made on
+        the ruler asked for.
+        """
+        if self.students is None:
+            return self.how
+        return {**self.how, "plan": _planned(recipe, self.how["grid"], self.students)}
 
     def file_name(self, recipe: str) -> str:
         """ "harbour-lights-a4-worksheet-7.pdf": tells one handout of a recipe from another.
@@ -98,6 +116,16 @@ class HandoutAsked:
         )
 
 
+@lru_cache(maxsize=8)  # the pages are set again with every change of the form
+def _planned(recipe: Recipe, grid: str | None, students: int) -> ClassPlan:
+    """A good plan of the card as it is printed, without the long proofs: a page waits for it, and
+    says how sure it is.
+    """
+    if grid is not None and not rulers(recipe.card, grid).exact:
+        recipe = replace(recipe, card=regrid(recipe.card, grid).card)
+    return plan_class([(recipe, students)], prove=False)
+
+
 def read_form(form: HandoutForm, recipes: Mapping[str, Recipe] | None = None) -> HandoutAsked:
     """The form, read; the roster against the recipes there are, by name."""
     faults: dict[str, tuple[str, ...]] = {}
@@ -112,8 +140,10 @@ def read_form(form: HandoutForm, recipes: Mapping[str, Recipe] | None = None) ->
     }
     if edition.seeds != 0:
         how["seed"] = _seeds(form.seed, edition, faults)
+    students = None
     if edition.tutors:
         how["minutes"] = _minutes(form.minutes, faults)
+        students = _students(form.students, faults)
     if edition.true_size:
         how["correction"] = _correction(form, language, faults)
     roster, remarks = None, ()
@@ -124,6 +154,7 @@ def read_form(form: HandoutForm, recipes: Mapping[str, Recipe] | None = None) ->
         how=how,
         edition=edition,
         roster=roster,
+        students=students,
         two_sided=form.two_sided,
         remarks=remarks,
         faults=faults,
@@ -166,6 +197,16 @@ def _minutes(text: str, faults: dict) -> int | tuple[int, ...] | None:
         return None
     numbers = tuple(map(int, parts))
     return numbers[0] if len(numbers) == 1 else numbers
+
+
+def _students(text: str, faults: dict) -> int | None:
+    text = text.strip()
+    if not text:
+        return None
+    if re.fullmatch("[0-9]{1,4}", text, re.ASCII) and int(text):
+        return int(text)
+    faults["students"] = (f"“{text}” is no number of students. Write a whole number, as in 24.",)
+    return None
 
 
 def _correction(form: HandoutForm, language: Language, faults: dict) -> PrinterCorrection | None:

@@ -24,7 +24,8 @@ __all__ = ["EDITIONS", "Edition"]
 class Edition:
     """One kind of handout.
 
-    name      what the tutor calls it
+    name      how it is asked for, and part of the names of its files
+    title     what a list of editions calls it
     what      in a few words, who it is for
     template  file in this folder
     contents  from a job to the data of the template
@@ -35,6 +36,7 @@ class Edition:
     """
 
     name: str
+    title: str
     what: str
     template: str
     contents: Callable[[Job], dict]
@@ -49,12 +51,14 @@ EDITIONS: dict[str, Edition] = {
     for edition in (
         Edition(
             name="student",
+            title="for a student",
             what="what to cut, where to score, how to put it together",
             template="student.typ",
             contents=student,
         ),
         Edition(
             name="tutor",
+            title="for the tutor",
             what="what to prepare, hours, slips and how to see them, answers, the plan of the class",
             template="tutor.typ",
             contents=tutor,
@@ -63,6 +67,7 @@ EDITIONS: dict[str, Edition] = {
         ),
         Edition(
             name="worksheet",
+            title="worksheet",
             what="sums to do, other numbers on every sheet",
             template="worksheet.typ",
             contents=worksheet,
@@ -71,6 +76,7 @@ EDITIONS: dict[str, Edition] = {
         ),
         Edition(
             name="answers",
+            title="answers to worksheets",
             what="the answers to worksheets",
             template="answers.typ",
             contents=answers,
@@ -79,6 +85,7 @@ EDITIONS: dict[str, Edition] = {
         ),
         Edition(
             name="template",
+            title="template, true size",
             what="every piece at its true size, to cut round",
             template="template.typ",
             contents=template,
@@ -86,6 +93,7 @@ EDITIONS: dict[str, Edition] = {
         ),
         Edition(
             name="scores",
+            title="score chart",
             what="every score of every piece, in the order of the board",
             template="scores.typ",
             contents=scores,

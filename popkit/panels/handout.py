@@ -1,7 +1,7 @@
 """The handout panel: choose recipes, an edition and a reader, see the pages, print one or the class.
 
-Imports: recipe, roster, language, handoutbench, workbench, handout, and background, pages, parts,
-places and typed. ipywidgets.
+Imports: language, regridding, recipe, roster, classplan, handoutbench, workbench, handout, and
+background, pages, parts, places and typed. ipywidgets.
 It works out nothing itself: `handoutbench` reads what was typed, `handout` prints, a class in a thread
 beside the page.
 """
@@ -15,6 +15,7 @@ from pathlib import Path
 
 import ipywidgets as widgets
 
+from popkit.classplan.order import PlanError
 from popkit.handout import (
     CUT_FORMS,
     EDITIONS,
@@ -44,6 +45,7 @@ from popkit.panels.parts import (
 from popkit.panels.places import recipe_choices, recipes_in, rosters_in
 from popkit.panels.typed import Fold, Typed
 from popkit.recipe import Recipe, RecipeError, load_recipe
+from popkit.regridding import RegridError
 from popkit.roster import text_to_mend
 from popkit.workbench import RULERS, NameFault, file_stem
 
@@ -129,13 +131,20 @@ class HandoutPanel(widgets.VBox):
         self.recipes.add_class("popkit-recipes")
         self.recipes_hint = words("popkit-hint")
         self.recipes_hint.value = said("Hold Ctrl or Shift to choose more than one.")
-        self.edition = choice("Edition", "edition", EDITIONS)
+        editions = [(one.title, one.name) for one in EDITIONS.values()]
+        self.edition = choice("Edition", "edition", editions)
         self.edition_hint = words("popkit-hint", "popkit-edition-hint")
         self.seed = Typed(
             "Worksheet", "seed", hint="1", tip="Number of the worksheet: the same makes the same sums"
         )
         self.minutes = Typed(
             "Minutes", "minutes", hint="as in the recipe", tip="Minutes for all steps, or for each"
+        )
+        self.students = Typed(
+            "Plan for",
+            "students",
+            hint="no plan; or 24 students",
+            tip="Students in the class, whose kits and cuts are planned at the end, as in 24",
         )
         self.across = Typed(
             "Bar across measures",
@@ -165,7 +174,8 @@ class HandoutPanel(widgets.VBox):
         )
         self.cut_result = words("popkit-cut-written")
         self.pages = words("popkit-pages-shown")
-        typed = (self.seed.box, self.minutes.box, self.across.box, self.along.box)
+        rows = (self.seed, self.minutes, self.students, self.across, self.along)
+        typed = [row.box for row in rows]
         chosen_ = (self.recipes, self.edition, self.language, self.paper, self.ruler, self.large)
         for part in (*chosen_, self.name, *typed):
             part.observe(lambda _: self._quiet or self._update(), "value")
@@ -218,6 +228,7 @@ class HandoutPanel(widgets.VBox):
                         self.edition_hint,
                         self.seed,
                         self.minutes,
+                        self.students,
                         self.across,
                         self.along,
                     ],
@@ -279,6 +290,7 @@ class HandoutPanel(widgets.VBox):
             name=self.name.value,
             seed=self.seed.box.value,
             minutes=self.minutes.box.value,
+            students=self.students.box.value,
             across=self.across.box.value,
             along=self.along.box.value,
             roster=roster,
@@ -303,8 +315,10 @@ class HandoutPanel(widgets.VBox):
                 act(name, load_recipe(self._files[name]))
             except RecipeError as error:
                 self._faults += [error.heading, *map(str, error.faults)]
-            except HandoutError as error:
+            except (HandoutError, PlanError) as error:
                 self._faults += [f"{name}: {fault}" for fault in error.faults]
+            except RegridError as error:
+                self._faults.append(f"{name}: This card cannot be made on that ruler. {error}")
 
     def _update(self) -> None:
         """Show the pages of the first recipe chosen, as they would be printed."""
@@ -316,7 +330,7 @@ class HandoutPanel(widgets.VBox):
             self._faults = ["No recipe is chosen. Choose one or more from the list."]
 
         def page(_: str, recipe: Recipe) -> None:
-            self._pages = preview_pages(recipe, **asked.how, ppi=_PPI)
+            self._pages = preview_pages(recipe, **asked.how_for(recipe), ppi=_PPI)
 
         if not asked.wrong:
             self._each(page, self.recipes.value[:1])
@@ -337,6 +351,7 @@ class HandoutPanel(widgets.VBox):
         shown = {
             "seed": (self.seed, edition.seeds != 0),
             "minutes": (self.minutes, edition.tutors),
+            "students": (self.students, edition.tutors),
             "across": (self.across, edition.true_size),
             "along": (self.along, edition.true_size),
         }
@@ -373,7 +388,7 @@ class HandoutPanel(widgets.VBox):
 
         def write(name: str, recipe: Recipe) -> None:
             path = folder / f"{asked.file_name(name)}.pdf"
-            written.append(write_handout(recipe, path, **asked.how))
+            written.append(write_handout(recipe, path, **asked.how_for(recipe)))
 
         self._faults = [] if self.recipes.value else self._faults
         self._each(write, self.recipes.value)

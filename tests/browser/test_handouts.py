@@ -40,7 +40,7 @@ def test_an_edition_is_chosen_seen_and_printed_for_one_and_for_the_class(handout
     assert whole >= 4
 
     # The score chart has fewer pages, and is printed for one.
-    page.locator(".popkit-edition select").select_option("scores")
+    page.locator(".popkit-edition select").select_option("score chart")
     settled(page)
     page.wait_for_function(
         f"() => document.querySelectorAll('.popkit-pages-shown figure').length < {whole}"
@@ -73,7 +73,7 @@ def test_an_edition_is_chosen_seen_and_printed_for_one_and_for_the_class(handout
 
     # The class of the roster, stopped by keyboard, then to the end; the progress is seen.
     # Handouts with names take longest, as no two are alike.
-    page.locator(".popkit-edition select").select_option("student")
+    page.locator(".popkit-edition select").select_option("for a student")
     settled(page)
     assert "Zoë Kowalczyk" in page.locator(".popkit-roster textarea").input_value()
     # A quick machine shows the progress for a moment only, so the page itself looks out for it; and

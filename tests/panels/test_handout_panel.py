@@ -6,6 +6,7 @@ import os
 import shutil
 from pathlib import Path
 
+import pypdfium2
 import pytest
 
 from popkit.panels import HandoutPanel, handout_folder
@@ -122,7 +123,7 @@ def shown(part):
     ("edition", "boxes"),
     [
         ("student", set()),
-        ("tutor", {"seed", "minutes"}),
+        ("tutor", {"seed", "minutes", "students"}),
         ("worksheet", {"seed"}),
         ("answers", {"seed"}),
         ("template", {"across", "along"}),
@@ -131,7 +132,8 @@ def shown(part):
 )
 def test_an_edition_shows_its_own_boxes_and_pages(panel, edition, boxes):
     panel.edition.value = edition
-    assert {box for box in ("seed", "minutes", "across", "along") if shown(getattr(panel, box))} == boxes
+    every = ("seed", "minutes", "students", "across", "along")
+    assert {box for box in every if shown(getattr(panel, box))} == boxes
     assert panel.pages.value.count("<figure>") >= 1
     assert f"{edition} edition" in repr(panel)
 
@@ -173,6 +175,26 @@ def test_answers_take_several_numbers(panel):
     assert printed(panel) == ["harbour-lights-a4-answers-1-7.pdf"]
     panel.seed.box.value = "3 to 1"
     assert "popkit-wrong" in panel.seed.why.value
+
+
+def test_the_tutors_pages_plan_the_class(panel):
+    panel.edition.value = "tutor"
+    plain = panel.pages.value.count("<figure>")
+    panel.students.box.value = "24"
+    assert panel.pages.value.count("<figure>") > plain
+    (name,) = printed(panel)
+    pages = pypdfium2.PdfDocument(panel.written[0])
+    text = "".join(page.get_textpage().get_text_range() for page in pages)
+    # By hand: Letter, 8 1/2 x 11 in, gives two backs of 7 x 4 1/4 in, four strips of one tier
+    # (4 x 4 3/16 in at most) or four clear fronts, so 24 cards take 12 + 3 x 6 + 6 sheets.
+    assert "24 students" in text.partition("The plan of the class")[2]
+    assert "36 sheets in" in text
+    panel.students.box.value = "many <b>"
+    assert "no number of students" in panel.students.why.value
+    assert "<b>" not in panel.students.why.value
+    assert printed(panel) == [name]
+    panel.students.box.value = ""
+    assert panel.pages.value.count("<figure>") == plain
 
 
 def test_the_tutors_minutes_are_one_for_all_or_one_for_each(panel):
