@@ -26,6 +26,7 @@ from popkit.lengths import (
     as_length,
     as_offset,
     from_mm,
+    in_inches,
     mm,
     quoted,
     show_exact,
@@ -85,16 +86,12 @@ _USUAL = {
 }
 
 
-def _is_inch(unit: str) -> bool:
-    return unit in ("inch", "foot")
-
-
 @cache
 def usual(what: str, unit: str) -> Length:
     """The usual size, in a unit, of a "tab", "least tab", "least band", "gap", "side inset",
     "step inset", a mat's "reveal" or ruler "mark".
     """
-    return as_length(_USUAL[what][0 if _is_inch(unit) else 1])
+    return as_length(_USUAL[what][0 if in_inches(unit) else 1])
 
 
 def grid_for(unit: str) -> Grid:
@@ -568,7 +565,7 @@ class Card:
         if self.side_inset is None:
             object.__setattr__(self, "side_inset", usual("side inset", self.unit))
         if self.stock is None:
-            sheet = as_sheet("Letter" if _is_inch(self.unit) else "A4")
+            sheet = as_sheet("Letter" if in_inches(self.unit) else "A4")
             object.__setattr__(self, "stock", replace(MEDIUM_CARD, sheet=sheet))
         if self.tier_stock is None:
             object.__setattr__(self, "tier_stock", self.stock)

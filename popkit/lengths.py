@@ -28,6 +28,7 @@ __all__ = [
     "as_length",
     "as_offset",
     "from_mm",
+    "in_inches",
     "mm",
     "parse_length",
     "quoted",
@@ -108,6 +109,11 @@ _ALIASES = {
     }.items()
     for alias in aliases.split()
 }
+
+
+def in_inches(unit: str) -> bool:
+    """Whether a unit is of the inch's kind, inch or foot, and no metric one."""
+    return unit in ("inch", "foot")
 
 
 def unit_of(length: Length) -> str:
@@ -452,7 +458,7 @@ def show_exact(length: Length) -> str:
     """A length in its own unit, in full: "8½ in", "215.9 mm"; "≈" leads where it never ends."""
     unit, value = unit_of(length), Fraction(length.magnitude)
     symbol = _SYMBOLS.get(unit, unit)
-    if unit in ("inch", "foot") and value.denominator <= 64:
+    if in_inches(unit) and value.denominator <= 64:
         return f"{_mixed(value)} {symbol}"
     text = _decimal(value)
     if text is None or len(text) > 12:

@@ -26,6 +26,7 @@ from popkit.lengths import (
     Length,
     as_length,
     from_mm,
+    in_inches,
     mm,
     show_exact,
     show_length,
@@ -90,8 +91,6 @@ UNEVEN = as_length("1/8 in")
 """From more than this between its thickest and thinnest place a packet counts as uneven, being half of
 the thickness of a USPS letter: common practice, no source."""
 
-_INCH = ("inch", "foot")
-
 
 # Envelopes ----------------------------------------------------------------------
 
@@ -127,7 +126,7 @@ def _sides(card: Card) -> tuple[Fraction, Fraction]:
 
 
 def _in_measure(envelope: Envelope, unit: str) -> bool:
-    return (unit_of(envelope.short) in _INCH) == (unit in _INCH)
+    return in_inches(unit_of(envelope.short)) == in_inches(unit)
 
 
 def envelopes_for(
@@ -289,7 +288,7 @@ def _sheet_for(piece: Piece, unit: str, *, on_hand: bool) -> Sheet | None:
     largest = mm(SHEETS["A3"].width) * mm(SHEETS["A3"].height)
 
     def foreign(sheet: Sheet) -> bool:
-        return (unit_of(sheet.width) in _INCH) != (unit in _INCH)
+        return in_inches(unit_of(sheet.width)) != in_inches(unit)
 
     def size(sheet: Sheet) -> Fraction:
         return mm(sheet.width) * mm(sheet.height)
@@ -324,7 +323,7 @@ def box_envelope(
     """
     stock = card.stock if stock is None else as_stock(stock)
     ruler = card.grid if grid is None else grid if isinstance(grid, Grid) else Grid(grid)
-    measure = "inch" if ruler.unit in _INCH else "metric"
+    measure = "inch" if in_inches(ruler.unit) else "metric"
     room, slip = mm(as_length(_ROOM[measure])), mm(as_length(_SLIP[measure]))
     paper = mm(stock.caliper)
     thick = _closed(card)[0]

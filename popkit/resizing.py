@@ -27,6 +27,7 @@ from popkit.lengths import (
     as_length,
     as_offset,
     from_mm,
+    in_inches,
     mm,
     parse_length,
     show_exact,
@@ -305,7 +306,7 @@ def largest_in_envelope(
     envelope = as_envelope(envelope)
     unit = unit_of(envelope.short)
     ruler = grid_for(unit) if grid is None else as_grid(grid)
-    spare = mm(as_offset(_ROOM["inch" if unit == "inch" else "millimeter"] if room is None else room))
+    spare = mm(as_offset(_ROOM["inch" if in_inches(unit) else "millimeter"] if room is None else room))
     sides = [mm(envelope.short) - spare, mm(envelope.long) - spare]
     if room is None and envelope.card is not None:
         sides = [max(side, mm(own)) for side, own in zip(sides, envelope.card, strict=True)]

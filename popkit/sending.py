@@ -14,7 +14,7 @@ from dataclasses import replace
 
 from popkit.card import Card, CardError
 from popkit.language import BRITISH, Language, message
-from popkit.lengths import LengthError, from_mm, mm, parse_length, show_exact, unit_of
+from popkit.lengths import LengthError, from_mm, in_inches, mm, parse_length, show_exact, unit_of
 from popkit.papers import ENVELOPES, PADDED, Envelope
 from popkit.posting import BoxEnvelope, box_envelope, envelopes_for, packet, takes
 from popkit.services import CHECK_CURRENT, as_service, class_of
@@ -66,8 +66,8 @@ def _of_two_sizes(text: str, padded: bool) -> Envelope | None:
 def fitting(card: Card, unit: str) -> Envelope | None:
     """The smallest envelope that takes a card, from the tables of a unit's own measure if any does."""
     fits = [fit.envelope for fit in envelopes_for(card)]
-    inch = unit in ("inch", "foot")
-    own = [one for one in fits if (unit_of(one.short) in ("inch", "foot")) == inch]
+    inch = in_inches(unit)
+    own = [one for one in fits if in_inches(unit_of(one.short)) == inch]
     return next(iter(own or fits), None)
 
 

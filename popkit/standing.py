@@ -25,7 +25,7 @@ from popkit.card import Card, CutStep, Layer, kept, usual
 from popkit.findings import Bench, Finding
 from popkit.folding import FoldError, Pose, pose
 from popkit.language import BRITISH, Language, message
-from popkit.lengths import LONGEST, from_mm, mm, show_length
+from popkit.lengths import LONGEST, from_mm, in_inches, mm, show_length
 from popkit.papers import Stock
 from popkit.saying import Figures, Name, Saying
 
@@ -449,7 +449,7 @@ def _helps(card: Card, angle: float, back: float, forward: float) -> tuple[Help,
         if 0 < angle + turn < 180:
             shown = {"turn": f"{_OPEN_BY:.0f}", "angle": f"{angle + turn:.0f}"}
             tried(template, None, angle + turn, **shown)
-    more = Fraction(127, 5) if card.unit in ("inch", "foot") else Fraction(25)
+    more = Fraction(127, 5) if in_inches(card.unit) else Fraction(25)
     long = card.front.length_in(card) + more
     longer = replace(card, front=replace(card.front, length=from_mm(long, card.unit)))
     tried(_LONGER, longer, angle, more=from_mm(more, card.unit))

@@ -18,7 +18,7 @@ from itertools import pairwise
 
 from popkit.areas import Placed, placed_layers, placed_ornaments
 from popkit.card import Card, CutStep
-from popkit.lengths import Length, from_mm, mm, show_length
+from popkit.lengths import Length, from_mm, in_inches, mm, show_length
 
 __all__ = ["SPINE_FROM", "Stretch", "ThicknessProfile", "ThicknessStep", "stretches", "thickness"]
 
@@ -123,7 +123,7 @@ class ThicknessProfile:
         inner = show_length(from_mm(self.inner_mm), "0.1 mm")
         if self.spine is None:
             return f"One score is enough: {inner} lies between back and front."
-        width = show_length(self.spine, "1/16 in" if self.unit in ("inch", "foot") else "0.5 mm")
+        width = show_length(self.spine, "1/16 in" if in_inches(self.unit) else "0.5 mm")
         return f"Score the fold twice, {width} apart: {inner} lies between back and front."
 
     def __str__(self) -> str:

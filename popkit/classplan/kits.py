@@ -18,7 +18,7 @@ from popkit.card import Card, CardError, CutStep, grid_for
 from popkit.classplan.order import PlanError
 from popkit.converting import converted_card
 from popkit.language import BRITISH, Language
-from popkit.lengths import Length, LengthError, mm, quoted
+from popkit.lengths import Length, LengthError, in_inches, mm, quoted
 from popkit.papers import Envelope, Stock, as_envelope
 from popkit.pieces import Piece, cut_list
 from popkit.posting import envelopes_for
@@ -207,7 +207,7 @@ def _folded(text: str) -> str:
 
 
 def _system(card: Card) -> str:
-    return "in" if card.unit in ("inch", "foot") else "mm"
+    return "in" if in_inches(card.unit) else "mm"
 
 
 def _kit(

@@ -14,7 +14,7 @@ from fractions import Fraction
 
 from popkit.classplan.naming import anded, piece_name
 from popkit.language import BRITISH, Language, as_language, message
-from popkit.lengths import Length, mm, unit_of
+from popkit.lengths import Length, in_inches, mm, unit_of
 from popkit.papers import Sheet, Stock
 from popkit.pieces import Piece
 
@@ -296,7 +296,7 @@ def fineness(length: Length) -> int:
     """How fine a ruler must be to have a mark there: 0 for sixteenths of an inch or whole
     millimetres, 1 for 64ths or tenths, 2 if none has.
     """
-    if unit_of(length) in ("inch", "foot"):
+    if in_inches(unit_of(length)):
         parts, marks = Fraction(length.magnitude).denominator, (16, 64)
     else:
         parts, marks = (mm(length) * 10).denominator, (0, 1)
@@ -309,7 +309,7 @@ def say(length: Length, language: Language = BRITISH) -> str:
     """A length as read off a ruler; "about" leads where it lies between marks."""
     if fineness(length) < 2:
         return language.show_exact(length)
-    grid = "1/16 in" if unit_of(length) in ("inch", "foot") else "0.5 mm"
+    grid = "1/16 in" if in_inches(unit_of(length)) else "0.5 mm"
     return language.say("about {length}", length=language.show(length, grid))
 
 

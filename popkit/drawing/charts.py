@@ -22,7 +22,7 @@ from popkit.drawing.conventions import INK, PAPER, SECOND, TINT_DEEP
 from popkit.drawing.lettering import Readings, spread
 from popkit.drawing.side import opened
 from popkit.folding import closed_reach, room
-from popkit.lengths import Grid, Length, Q, from_mm, mm, show_exact
+from popkit.lengths import Grid, Length, Q, from_mm, in_inches, mm, show_exact
 from popkit.posting import SERVICES
 from popkit.standing import STEADY, Standing, standing
 from popkit.thickness import thickness
@@ -64,7 +64,7 @@ def _edges(
 
 def _per(card: Card) -> float:
     """Millimetres in one of the unit on the left."""
-    return _MM_PER_INCH if card.unit in ("inch", "foot") else 1.0
+    return _MM_PER_INCH if in_inches(card.unit) else 1.0
 
 
 def _axes(ax: Axes, card: Card, label: str) -> None:

@@ -20,7 +20,7 @@ from typing import NamedTuple
 from popkit.assembly import Rulers
 from popkit.card import grid_for
 from popkit.language import BRITISH, Language
-from popkit.lengths import Grid, Length, as_grid, from_mm, mm, show_length, unit_of
+from popkit.lengths import Grid, Length, as_grid, from_mm, in_inches, mm, show_length, unit_of
 
 __all__ = ["ASCENT", "DESCENT", "MIDDLE", "Box", "Readings", "figures", "spread", "text_width"]
 
@@ -195,7 +195,7 @@ class Readings:
         Rulers that bring a language of their own (`assembly.Rulers`) are shown in it.
         """
         if grids is None:
-            return _usual(unit_of(length) in ("inch", "foot"))
+            return _usual(in_inches(unit_of(length)))
         first, second = (as_grid(grid) for grid in tuple(grids)[:2])
         language = getattr(grids, "language", BRITISH)
         return _readings(mm(first.step), first.unit, mm(second.step), second.unit, language)

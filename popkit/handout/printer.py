@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from popkit.handout.files import HandoutError
 from popkit.language import BRITISH, Language, message
-from popkit.lengths import Length, LengthError, as_length, from_mm, mm, show_exact, unit_of
+from popkit.lengths import Length, LengthError, as_length, from_mm, in_inches, mm, show_exact, unit_of
 
 __all__ = ["BARS", "PrinterCorrection"]
 
@@ -78,7 +78,7 @@ class PrinterCorrection:
     def _bar(self, measured: Length) -> Length:
         if self.bar is not None:
             return self.bar
-        return BARS["in" if unit_of(measured) in ("inch", "foot") else "mm"]
+        return BARS["in" if in_inches(unit_of(measured)) else "mm"]
 
     def scale(self, name: str) -> Fraction:
         """How many times as large to draw, "across" or "along": exact, 1 where it was not measured."""
