@@ -87,7 +87,7 @@ class Asked:
     """A form as it was understood.
 
     who      a `Roster`, or pairs (recipe, how many); None where that could not be read
-    recipes  for a roster
+    recipes  for a roster, by name
     how      the other arguments of `plan_class`
     stocks   (name of a stock, names of the sheets the recipes cut it from) of the class
     useful   pieces that offcuts could still give, of any stock, their grain free
@@ -98,7 +98,7 @@ class Asked:
     """
 
     who: Roster | tuple[tuple[Recipe, int], ...] | None
-    recipes: tuple[Recipe, ...] = ()
+    recipes: Mapping[str, Recipe] = field(default_factory=dict)
     how: Mapping[str, object] = field(default_factory=dict)
     stocks: tuple[tuple[str, tuple[str, ...]], ...] = ()
     useful: tuple[Piece, ...] = ()
@@ -131,9 +131,8 @@ def read_form(form: ClassForm, recipes: Mapping[str, Recipe]) -> Asked:
         faults.setdefault(box, []).extend(reasons)
 
     who = _who(form, recipes, wrong)
-    every = tuple({recipe.title: recipe for recipe in recipes.values()}.values())
-    used = every if isinstance(who, Roster) else ()
-    kits = _kits(who, every, wrong)
+    used = recipes if isinstance(who, Roster) else {}
+    kits = _kits(who, used, wrong)
     stocks = _stocks(kits)
     known = {name for name, _ in stocks}
     sheets = {
@@ -200,7 +199,7 @@ def _who(
     return tuple(pairs) if len(pairs) == len(form.counts) else None
 
 
-def _kits(who: object, recipes: tuple[Recipe, ...], wrong: Callable[..., None]) -> tuple[Kit, ...]:
+def _kits(who: object, recipes: Mapping[str, Recipe], wrong: Callable[..., None]) -> tuple[Kit, ...]:
     if who is None:
         return ()
     try:

@@ -183,23 +183,37 @@ _SQUARE_INCH = Fraction(127, 5) ** 2
 # From those who come to kits ------------------------------------------------------
 
 
-def _titled(recipes: object, faults: list[str]) -> dict[str, Recipe]:
-    """The recipes by every name a roster may call them, folded."""
-    named: dict[str, Recipe] = {}
+_Named = dict[str, list[tuple[str, Recipe]]]
+"""By every name a roster may write, folded: the recipes of that name, each with its own key or ""."""
+
+
+def _named(recipes: object, faults: list[str]) -> _Named:
+    """The recipes by title, and by key where they come with one."""
+    named: _Named = {}
     if recipes is None:
         return named
     if isinstance(recipes, Recipe):
         recipes = (recipes,)
-    pairs = recipes.items() if isinstance(recipes, Mapping) else [(None, one) for one in recipes]
+    pairs = recipes.items() if isinstance(recipes, Mapping) else [("", one) for one in recipes]
     for key, recipe in pairs:
         if not isinstance(recipe, Recipe):
             faults.append(f"{quoted(str(recipe))} is no Recipe.")
             continue
-        for name in {_folded(recipe.title), *([] if key is None else [_folded(str(key))])}:
-            if named.get(name, recipe) != recipe:
-                faults.append(f"Two recipes are called {quoted(recipe.title)}; give each its own title.")
-            named[name] = recipe
+        for name in {_folded(recipe.title), _folded(str(key))} - {""}:
+            those = named.setdefault(name, [])
+            if all(recipe != other for _, other in those):
+                those.append((str(key), recipe))
     return named
+
+
+def _alike(those: Iterable[tuple[str, Recipe]]) -> str:
+    """That recipes of one title cannot be told apart, and what to do."""
+    those = tuple(those)
+    files = [quoted(key) for key, _ in those if key]
+    title = quoted(those[0][1].title)
+    if not files:
+        return f"Several recipes are called {title}; give each its own title."
+    return f"Several recipes are called {title}, {' and '.join(files)}; give each its own title."
 
 
 def _folded(text: str) -> str:
@@ -258,7 +272,7 @@ def kits_of(who: Roster | Iterable[tuple[Recipe | Kit, int]], recipes: object = 
     faults: list[str] = []
     found: list[Kit | None] = []
     if isinstance(who, Roster):
-        found = _from_roster(who, _titled(recipes, faults), faults)
+        found = _from_roster(who, _named(recipes, faults), faults)
     else:
         found = _from_pairs(who, faults)
     kits = [kit for kit in found if kit is not None]
@@ -287,34 +301,39 @@ def makers(roster: Roster, recipes: object) -> tuple[Maker, ...]:
     Raises: PlanError with every card that is no recipe.
     """
     faults: list[str] = []
-    found = _makers(roster, _titled(recipes, faults), faults)
+    found = _makers(roster, _named(recipes, faults), faults)
     if faults:
         raise PlanError(*faults)
     return found
 
 
-def _makers(roster: Roster, named: dict[str, Recipe], faults: list[str]) -> tuple[Maker, ...]:
+def _makers(roster: Roster, named: _Named, faults: list[str]) -> tuple[Maker, ...]:
     found: list[Maker] = []
     unknown: dict[str, list[str]] = {}
-    every = list({recipe.title: recipe for recipe in named.values()}.values())
+    titles = {recipe.title: recipe for those in named.values() for _, recipe in those}
+    used: _Named = {}
     for student in roster:
-        recipe = named.get(_folded(student.card))
-        if recipe is None and not student.card and len(every) == 1:
-            recipe = every[0]
-        if recipe is None:
+        those = named.get(_folded(student.card), [])
+        if not student.card and len(titles) == 1:
+            those = next(iter(named.values()))
+        if not those:
             unknown.setdefault(student.card, []).append(student.label)
             continue
+        recipe = those[0][1]
+        known = used.setdefault(_folded(recipe.title), [])
+        known += [one for one in those if one not in known]
         unit = "" if student.unit == _system(recipe.card) else student.unit
         found.append(Maker(student=student, recipe=recipe, unit=unit))
-    titles = ", ".join(quoted(recipe.title) for recipe in every) or "none yet"
+    faults += [_alike(those) for those in used.values() if len(those) > 1]
+    listed = ", ".join(map(quoted, titles)) or "none yet"
     for card, labels in unknown.items():
         those = ", ".join(labels[:3]) + (f" and {len(labels) - 3} more" if len(labels) > 3 else "")
         what = f"{quoted(card)} is no recipe of this class" if card else "No card is named"
-        faults.append(f"{what} ({those}); write one of these: {titles}.")
+        faults.append(f"{what} ({those}); write one of these: {listed}.")
     return tuple(found)
 
 
-def _from_roster(roster: Roster, named: dict[str, Recipe], faults: list[str]) -> list[Kit | None]:
+def _from_roster(roster: Roster, named: _Named, faults: list[str]) -> list[Kit | None]:
     groups: dict[tuple[str, str], list[Maker]] = {}
     for maker in _makers(roster, named, faults):
         groups.setdefault((maker.recipe.title, maker.unit), []).append(maker)
@@ -326,6 +345,7 @@ def _from_roster(roster: Roster, named: dict[str, Recipe], faults: list[str]) ->
 
 def _from_pairs(pairs: Iterable[tuple[object, int]], faults: list[str]) -> list[Kit | None]:
     found: list[Kit | None] = []
+    named: dict[str, list[Recipe]] = {}
     try:
         pairs = [(one, count) for one, count in pairs]
     except (TypeError, ValueError):
@@ -336,8 +356,8 @@ def _from_pairs(pairs: Iterable[tuple[object, int]], faults: list[str]) -> list[
             name = quoted(getattr(one, "title", getattr(one, "name", str(one))))
             faults.append(f"{name} is for {count!r} students; write a whole number, 0 to {MOST}.")
         elif isinstance(one, Recipe):
-            kit = _kit(one, "", count, (), faults)
-            found.append(kit)
+            found.append(_kit(one, "", count, (), faults))
+            named.setdefault(one.title, []).append(one)
         elif isinstance(one, Kit):
             found.append(replace(one, count=count))
         else:
@@ -345,7 +365,13 @@ def _from_pairs(pairs: Iterable[tuple[object, int]], faults: list[str]) -> list[
     names = Counter(kit.name for kit in found if kit is not None)
     for name, times in names.items():
         if times > 1:
-            faults.append(f"{quoted(name)} stands in the class {times} times; add the numbers up.")
+            those = named.get(name, [])
+            same = all(one == those[0] for one in those)
+            faults.append(
+                f"{quoted(name)} stands in the class {times} times; add the numbers up."
+                if same
+                else _alike(("", one) for one in those)
+            )
     return [kit for kit in found if kit is None or kit.count]
 
 

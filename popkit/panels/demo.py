@@ -313,6 +313,11 @@ class DemoPanel(widgets.VBox):
         self.saved.value = said(self._outcome, "popkit-done", role="status")
         self._look_for_recipes()
         self._kept = path.stem, self.bench.recipe
+        title = self.bench.recipe.title
+        if (title, path.stem) not in self._offered:  # listed with the names of their files
+            told = f"Another recipe is called “{title}” too. Give one of them its own title."
+            self._outcome += f"\n{told}"
+            self.saved.value += said(told, "popkit-caution-words")
         with self._quiet():
             self.overwrite.value = False
             self._show_recipe(self.bench)

@@ -229,8 +229,13 @@ class Page:
 
 @pytest.fixture
 def open_notebook(chromium, lab):
-    """Open a notebook by name in a page of its own; all pages are closed at the end."""
+    """Open a notebook by name in a page of its own; all pages are closed at the end.
+
+    Recipes that another test saved are gone, so that it does not matter which runs first.
+    """
     opened = []
+    shutil.rmtree(lab.root / "notebooks" / "recipes")
+    shutil.copytree(ROOT / "notebooks" / "recipes", lab.root / "notebooks" / "recipes")
 
     def opener(name: str) -> Page:
         context = chromium.new_context(viewport={"width": 1500, "height": 1000})

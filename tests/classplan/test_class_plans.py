@@ -236,6 +236,27 @@ def test_a_roster_names_cards_that_are_not_there():
     assert "“Harbour lights”, “The ferry steps”" in said
 
 
+def test_recipes_of_one_title_stand_in_nobodys_way_until_they_are_asked_for():
+    twin = replace(FERRY, card=replace(FERRY.card, side_inset="2 mm"))
+    recipes = {"allotment": ALLOTMENT, "ferry-steps": FERRY, "lower-steps": twin}
+
+    def asked(*cards: str) -> Roster:
+        return Roster(students=[Student(name=f"{n}", card=card) for n, card in enumerate(cards)])
+
+    (kit,) = kits_of(asked(ALLOTMENT.title, ALLOTMENT.title), recipes)
+    assert (kit.name, kit.count) == (ALLOTMENT.title, 2)
+    # The title names two cards and neither is taken; the name of a file tells which is meant.
+    said = faults_of(asked(FERRY.title), recipes)
+    for part in ("Several recipes are called", FERRY.title, "“ferry-steps” and “lower-steps”"):
+        assert part in said, part
+    (kit,) = kits_of(asked("Lower-Steps"), recipes)
+    assert mm(kit.card.side_inset) == 2
+    # Bags bear titles, so one class cannot make both.
+    assert "Several recipes are called" in faults_of(asked("lower-steps", "ferry-steps"), recipes)
+    assert "Several recipes are called" in faults_of([(FERRY, 3), (twin, 4)])
+    assert "Several recipes are called" in faults_of(asked(FERRY.title), [FERRY, twin])
+
+
 def test_pieces_that_fit_no_sheet_are_named_over_all_stocks():
     boat = kit("Boat", ("sail", 50, 120, 1), ("flag", 20, 20, 1))
     barn = kit("Barn", ("wall", 130, 40, 1), stock=RED)

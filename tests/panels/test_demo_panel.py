@@ -269,6 +269,7 @@ def test_the_list_says_what_is_on_the_bench_and_offers_it_again(panel, folder):
     panel.file.value = "taller"
     panel.save.click()
     assert panel.pick.label == "Harbour lights (taller)"
+    assert "Another recipe is called “Harbour lights” too." in panel.saved.value
     assert "Harbour lights (harbour-lights)" in dict(panel.pick.options)
 
     panel.start.click()
