@@ -181,7 +181,7 @@ def test_the_front_door_shows_four_pictures_each_in_words():
     assert page.count("<img") == page.count("alt=") == 4
     assert all(one.picture.facts in gallery.facts for one in gallery.shown)
     # 1/16 in too far out: 1 in = 25.4 mm, 1959
-    assert "1/16 in (2 mm) too far out" in gallery.facts
+    assert "1/16 in (1.5 mm) too far out" in gallery.facts
 
 
 def test_the_recipe_on_the_front_door_can_be_read():
