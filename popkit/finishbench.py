@@ -26,10 +26,9 @@ from popkit.posting import (
     check_post,
     envelopes_for,
     packet,
-    takes,
 )
 from popkit.recipe import RecipeError
-from popkit.sending import BOX, fitting, read_envelope
+from popkit.sending import BOX, Wrapping, wrapped
 from popkit.services import CHECK_CURRENT, SERVICES, Posted, as_service, classed
 from popkit.standing import SPRING_BACK, STANDING_RULES, Help, standing
 from popkit.thickness import thickness
@@ -361,8 +360,8 @@ def thickness_words(bench: Workbench) -> str:
 class Sent:
     """How a card is sent.
 
-    wrap      the `Envelope` or `BoxEnvelope` chosen, or the smallest envelope; None if what the
-              recipe says is neither
+    wrap      the `Envelope` or `BoxEnvelope` chosen, or where there is none that takes the card the
+              smallest envelope that does; None if what the recipe says is neither
     envelope  in a sentence
     making    of a box: how to cut, fold and glue it, or ""
     post      a line for each service that is asked for
@@ -445,15 +444,17 @@ def boxed(bench: Workbench, depth: str = "") -> BoxEnvelope | str:
         return str(fault)
 
 
-def _wrap(bench: Workbench, depth: str = "") -> Envelope | BoxEnvelope | str | None:
-    """What the card goes in; why no box can be made for it; or None if only words were typed."""
-    asked = bench.recipe.envelope
-    if asked.strip().casefold() == BOX:
-        made = boxed(bench, depth)
-        return boxed(bench) if isinstance(made, str) else made
-    if asked:
-        return read_envelope(asked)
-    return fitting(bench.card, bench.card.unit) or boxed(bench)
+def _wrap(bench: Workbench, depth: str = "") -> Wrapping | str:
+    """What the card goes in, or why no box can be made for it.
+
+    depth  of a box, as typed; one that cannot be is left out
+    """
+    found = wrapped(bench.card, bench.recipe.envelope)
+    if found.words or isinstance(found.wrap, Envelope):
+        return found
+    made = boxed(bench, depth if found.asked and found.small is None else "")
+    made = boxed(bench) if isinstance(made, str) else made
+    return made if isinstance(made, str) else replace(found, wrap=made)
 
 
 def sent(bench: Workbench, depth: str = "") -> Sent:
@@ -462,30 +463,29 @@ def sent(bench: Workbench, depth: str = "") -> Sent:
     depth  of a box, as typed
     A recipe that asks for no service is told of all.
     """
-    wrap = _wrap(bench, depth)
-    if isinstance(wrap, str):
-        return Sent(wrap=None, envelope=wrap)
-    if wrap is None:
+    found = _wrap(bench, depth)
+    if isinstance(found, str):
+        return Sent(wrap=None, envelope=found)
+    if found.words:
         words = (
             f"“{bench.recipe.envelope}” is printed as it is; write a name from the list or two sizes, "
             "as in 6 x 9 in, to have it checked."
         )
         return Sent(wrap=None, envelope=words)
-    making = ""
+    making, wrap = "", found.wrap
     if isinstance(wrap, BoxEnvelope):
         told, _, making = wrap.text.partition(". ")
         told = f"{told}."
-        if not bench.recipe.envelope:
+        if found.small is not None or not found.asked:
             told = f"No envelope we know takes this card. {told}"
-    elif takes(wrap, bench.card):
+    elif found.small is None:
         kind, within = ("a padded envelope", " inside") if wrap.padded else ("an envelope", "")
         told = f"It goes in {kind} {_called(wrap)}{within}."
         thick = from_mm(thickness(bench.card).greatest_mm)
         told += f" Its thickness, {show_length(thick, '0.1 mm')}, is needed each way besides its size."
     else:
-        better = fitting(bench.card, bench.card.unit)
-        use = f"Take an envelope {_called(better)}." if better else "Take a box of our own."
-        told = f"It does not go easily in an envelope {_called(wrap)}. {use}"
+        told = f"It does not go easily in an envelope {_called(found.small)}."
+        told += f" Take an envelope {_called(wrap)}."
     asked = [name for name, on in services_of(bench) if on] or list(SERVICES)
     lines = tuple(_nearest(posted).text for posted in classed(packet(bench.card, wrap), asked))
     return Sent(wrap=wrap, envelope=told, making=making, post=(*lines, CHECK_CURRENT))
@@ -501,8 +501,8 @@ def smaller_post(bench: Workbench) -> tuple[tuple[str, Remedy], ...]:
 
     A remedy without changes is another envelope, or the stamp it needs.
     """
-    wrap = _wrap(bench)
-    wrap = None if isinstance(wrap, str) else wrap
+    found = _wrap(bench)
+    wrap = None if isinstance(found, str) else found.wrap
     asked = [name for name, on in services_of(bench) if on] or None
     if wrap is None:
         return ()

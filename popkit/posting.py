@@ -228,42 +228,40 @@ class BoxEnvelope:
 
     def said(self, language: Language = BRITISH) -> str:
         """What to cut, from which sheet, and how it goes together, in sentences of a language."""
-        lines = [
-            language.say(
+        return " ".join(self.lines(language))
+
+    def lines(self, language: Language = BRITISH) -> tuple[str, ...]:
+        """The same as a line for the box, one for each piece and one for putting them together."""
+        say, told = language.say, []
+        told.append(
+            say(
                 "A box {deep} deep inside, of {stock}, {grams} g empty.",
                 deep=language.show_exact(self.inside[2]),
                 stock=language.name(self.stock.name),
                 grams=f"{float(self.grams):.0f}",
             )
-        ]
+        )
         for piece, sheet in zip(self.pieces, self.sheets, strict=True):
             cut = message("Cut one “{piece}”, {width} × {length}.")
-            lines.append(
-                language.say(
-                    cut
-                    if piece.count == 1
-                    else message("Cut two of “{piece}”, {width} × {length} each."),
-                    piece=language.name(piece.name),
-                    width=language.show_exact(piece.width),
-                    length=language.show_exact(piece.length),
-                )
+            size = say(
+                cut if piece.count == 1 else message("Cut two of “{piece}”, {width} × {length} each."),
+                piece=language.name(piece.name),
+                width=language.show_exact(piece.width),
+                length=language.show_exact(piece.length),
             )
             if sheet is None:
-                lines.append(language.say("No sheet that we know is large enough for it."))
+                where = say("No sheet that we know is large enough for it.")
             else:
-                lines.append(language.say("It comes out of {sheet}.", sheet=language.name(sheet.name)))
+                where = say("It comes out of {sheet}.", sheet=language.name(sheet.name))
             scores = language.listed(language.show_exact(score) for score in piece.scores)
-            lines.append(language.say("Score it at {scores} from one end.", scores=scores))
-        lines.append(language.say("Fold every score away from the good side."))
+            told.append(f"{size} {where} {say('Score it at {scores} from one end.', scores=scores)}")
         if self.pieces[1].count == 2:
             glue = message("Glue the flap of each half sleeve under the panel of the other.")
         else:
             glue = message("Glue the sleeve's flap under its last panel.")
-        lines.append(language.say(glue))
-        lines.append(
-            language.say("Lay the card in the tray, fold the lips in over it and slide the tray home.")
-        )
-        return " ".join(lines)
+        folded = say("Fold every score away from the good side.")
+        closed = say("Lay the card in the tray, fold the lips in over it and slide the tray home.")
+        return (*told, f"{folded} {say(glue)} {closed}")
 
 
 # Names of the pieces and their zones, which drawings and cut lists look up.

@@ -4,7 +4,7 @@
 cards together, and joins what comes of it: sheets and layouts are lettered and steps numbered
 right through the class.
 
-Imports: lengths, papers, pieces, classplan.*.
+Imports: lengths, language, papers, pieces, classplan.*.
 """
 
 from __future__ import annotations
@@ -15,9 +15,11 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from popkit.classplan.kits import Kit, kits_of, with_sundries
+from popkit.classplan.naming import card_name
 from popkit.classplan.order import PlanError, as_supplies, checked_terms
 from popkit.classplan.plan import Wish, carried_out, letters
 from popkit.classplan.results import Layout, Pile, Progress, SheetPlan, Step, sheet_area
+from popkit.language import BRITISH, Language
 from popkit.lengths import LengthError, mm, quoted
 from popkit.papers import Sheet, Stock, as_sheet
 from popkit.pieces import Piece
@@ -134,6 +136,15 @@ class ClassPlan:
     def cut_list(self) -> str:
         """The steps as numbered lines to cut by."""
         return "\n".join(plan.cut_list() for plan in self.plans)
+
+    def remarks(self, language: Language = BRITISH) -> tuple[str, ...]:
+        """What the tutor has to know of the envelopes: one that is too small, a card that none takes."""
+        found = (
+            kit.sent.remark(card_name(kit.name, language), language)
+            for kit in self.kits
+            if kit.sent is not None
+        )
+        return tuple(one for one in found if one)
 
     def summary(self) -> str:
         """The plan of each stock in a sentence or two."""
@@ -276,8 +287,10 @@ def plan_class(
                  among, for all stocks or by the stock's name
     cupboard     by the stock's name, (sheet, how many) that are there already and are used first
     costs        by the stock's name, what one sheet costs by name of the sheet, whole numbers
-    envelopes    "smallest" for the recipe's own or the smallest that takes the card; None for none;
-                 or one for all or by the card's title
+    envelopes    "smallest" for the recipe's own or the smallest that takes the card, from the tables of
+                 the recipe's own measure; None for none; or one for all or by the card's title. One
+                 that does not take its card is not bought, but the one that does (`ClassPlan.remarks`).
+                 "box", here or in the recipe, for a box that is cut with the card
     extras       what else goes in every bag, {name: how many}
     turn, longest_cut, stages, stack, tidy
                  as in `plan_sheets`

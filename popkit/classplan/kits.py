@@ -2,7 +2,8 @@
 
 Students who make the same card on the same ruler share one kind of kit.
 
-Imports: lengths, papers, card, areas, pieces, converting, posting, recipe, roster, classplan.order.
+Imports: lengths, papers, card, areas, pieces, converting, posting, sending, recipe,
+roster, classplan.order.
 """
 
 from __future__ import annotations
@@ -19,18 +20,20 @@ from popkit.classplan.order import PlanError
 from popkit.converting import converted_card
 from popkit.language import BRITISH, Language
 from popkit.lengths import Length, LengthError, in_inches, mm, quoted
-from popkit.papers import Envelope, Stock, as_envelope
+from popkit.papers import ENVELOPES, PADDED, Envelope, Sheet, Stock, as_envelope
 from popkit.pieces import Piece, cut_list
-from popkit.posting import envelopes_for
+from popkit.posting import BoxEnvelope
 from popkit.recipe import Recipe
 from popkit.roster import Roster, Student
 from popkit.sections import is_whole
+from popkit.sending import BOX, Wrapping, read_envelope, wrapped
 
 __all__ = [
     "Joint",
     "Kit",
     "Maker",
     "joints",
+    "joints_of",
     "kits_of",
     "makers",
     "pad_name",
@@ -72,6 +75,9 @@ class Kit:
     students    those of a roster who make it
     extras      (name, how many) of what else goes in a bag
     envelope    it leaves in; as text one that only the tutor knows; or None
+    measure     unit of the recipe's card: the smallest envelope is from the tables of that measure
+    sent        what was found for it to leave in, or None where nothing was looked for; of a box that
+                is cut with it the pieces are among `pieces`
     """
 
     name: str
@@ -83,6 +89,13 @@ class Kit:
     students: tuple[Student, ...] = ()
     extras: tuple[tuple[str, int], ...] = ()
     envelope: Envelope | str | None = None
+    measure: str = ""
+    sent: Wrapping | None = None
+
+    @property
+    def box(self) -> BoxEnvelope | None:
+        """The box that is cut with it, or None."""
+        return _box(self.sent)
 
     @property
     def bags(self) -> int:
@@ -153,6 +166,24 @@ def joints(card: Card) -> tuple[Joint, ...]:
             )
         )
     return tuple(joint for joint in found if joint.depth > 0)
+
+
+def joints_of(kit: Kit) -> tuple[Joint, ...]:
+    """Everything that is stuck for one kit: the card, and the flaps of its box."""
+    of_card = () if kit.card is None else joints(kit.card)
+    flaps = tuple(
+        Joint(
+            what=f"{zone.name} of {piece.name}",
+            width=mm(piece.width),
+            depth=mm(zone.length),
+            adhesive="tape" if piece.stock.kind == "plastic" else "glue",
+        )
+        for piece in (() if kit.box is None else kit.box.pieces)
+        for zone in piece.zones
+        if zone.glue
+        for _ in range(piece.count)
+    )
+    return of_card + flaps
 
 
 def pads_of(kit: Kit) -> tuple[tuple[Length, int], ...]:
@@ -240,25 +271,16 @@ def _kit(
     except CardError as error:
         faults.append(f"{quoted(name)}: {error}")
         return None
-    return Kit(
+    kit = Kit(
         name=name,
         pieces=pieces,
         count=count,
         card=card,
         unit=unit or _system(card),
         students=students,
-        envelope=_own_envelope(recipe),
+        measure=recipe.card.unit,
     )
-
-
-def _own_envelope(recipe: Recipe) -> Envelope | str | None:
-    """What the recipe says it is sent in: an envelope that we know, or the words for it."""
-    if not recipe.envelope:
-        return None
-    try:
-        return as_envelope(recipe.envelope)
-    except LengthError:
-        return recipe.envelope
+    return _sent_in(kit, recipe.envelope)
 
 
 def kits_of(who: Roster | Iterable[tuple[Recipe | Kit, int]], recipes: object = None) -> tuple[Kit, ...]:
@@ -397,17 +419,63 @@ def with_sundries(
     for kit in kits:
         wanted = by_name.get(kit.name, "smallest") if by_name else envelopes
         try:
-            envelope = _envelope(kit, wanted)
+            kit = _envelope(kit, wanted)
         except LengthError as fault:
             faults.append(f"Envelope for {quoted(kit.name)}: {fault}")
             continue
-        found.append(replace(kit, envelope=envelope, extras=(*kit.extras, *extras.items())))
+        found.append(replace(kit, extras=(*kit.extras, *extras.items())))
     return tuple(found)
 
 
-def _envelope(kit: Kit, wanted: object) -> Envelope | str | None:
-    if wanted != "smallest":
-        return None if wanted is None else as_envelope(wanted)
-    if kit.envelope is not None or kit.card is None:
-        return kit.envelope
-    return next((fit.envelope for fit in envelopes_for(kit.card)), f"larger than ours, for {kit.name}")
+def _envelope(kit: Kit, wanted: object) -> Kit:
+    """The kit with what it leaves in.
+
+    Raises: LengthError if `wanted` is no envelope that we know.
+    """
+    if wanted is None:
+        bare = kit if kit.card is None else _sent_in(kit, "")
+        return replace(bare, envelope=None, sent=None)
+    if wanted == "smallest":
+        if kit.card is None or kit.sent is not None:
+            return kit
+        wanted = kit.envelope or ""
+    elif not (isinstance(wanted, str) and wanted.strip().casefold() == BOX):
+        known = read_envelope(wanted) if isinstance(wanted, str) else None
+        wanted = known or as_envelope(wanted)
+    if kit.card is None:
+        return replace(kit, envelope=wanted)
+    return _sent_in(kit, wanted)
+
+
+def _sent_in(kit: Kit, asked: Envelope | str) -> Kit:
+    """The kit in what was asked for if that takes its card, else in what does; a box that was asked
+    for is cut with it. An envelope that is not in the tables is called what the tutor calls it.
+    """
+    found = wrapped(kit.card, asked, unit=kit.measure or kit.card.unit)
+    envelope = found.words or (found.wrap if isinstance(found.wrap, Envelope) else None)
+    own = isinstance(asked, str) and found.asked and found.small is None
+    if own and isinstance(envelope, Envelope) and envelope.name not in ENVELOPES | PADDED:
+        envelope = replace(envelope, name=asked.strip())
+    had, box = _box(kit.sent), _box(found)
+    pieces = kit.pieces[: len(kit.pieces) - len(had.pieces)] if had else kit.pieces
+    if box is not None:
+        pieces += tuple(
+            replace(piece, stock=_from_sheet(piece, sheet))
+            for piece, sheet in zip(box.pieces, box.sheets, strict=True)
+        )
+    return replace(kit, pieces=pieces, envelope=envelope or None, sent=found)
+
+
+def _box(found: Wrapping | None) -> BoxEnvelope | None:
+    """The box that was asked for, if its pieces come out of sheets that we know."""
+    if found is None or not found.asked or found.small is not None:
+        return None
+    made = isinstance(found.wrap, BoxEnvelope) and None not in found.wrap.sheets
+    return found.wrap if made else None
+
+
+def _from_sheet(piece: Piece, sheet: Sheet) -> Stock:
+    """The stock of a piece in its own sheet if that is large enough, else in the one named."""
+    own = piece.stock.sheet  # folds run along the width and the sheet's grain along its height
+    fits = mm(piece.width) <= mm(own.height) and mm(piece.length) <= mm(own.width)
+    return piece.stock if fits else replace(piece.stock, sheet=sheet)

@@ -17,7 +17,7 @@ from math import ceil, floor, lcm
 
 from popkit.classplan.board import common_measure
 from popkit.classplan.classes import ClassPlan
-from popkit.classplan.kits import Joint, joints, pad_name, pads_of
+from popkit.classplan.kits import Joint, joints_of, pad_name, pads_of
 from popkit.classplan.naming import anded
 from popkit.classplan.prices import Pack, PriceList, show_money
 from popkit.language import BRITISH, Language, as_language
@@ -254,7 +254,8 @@ def shopping_list(
     """What the class takes, in packs of the price list.
 
     Tape and glue by the joints of each card, tape where a side is plastic; a strip of tape along
-    each tab, glue on the whole of it. Envelopes and extras by the bag, spare kits too.
+    each tab, glue on the whole of it. Envelopes and extras by the bag, spare kits too; a card whose
+    box is cut with it takes none, nor does one that no envelope takes (`ClassPlan.remarks`).
     """
     prices, language = PriceList() if prices is None else prices, as_language(language)
     lines = _sheet_lines(plan, prices, language)
@@ -264,7 +265,7 @@ def shopping_list(
     pads: Counter[str] = Counter()
     thick: dict[str, Length] = {}
     for kit in plan.kits:
-        for joint in () if kit.card is None else joints(kit.card):
+        for joint in joints_of(kit):
             if joint.adhesive != "pad":
                 size = tape_length(joint) if joint.adhesive == "tape" else joint.width * joint.depth
                 stuck[joint.adhesive] += size * kit.bags

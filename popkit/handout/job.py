@@ -52,6 +52,7 @@ class Job:
     plan         of the class, for the tutor's edition, or None
     envelope     what it is sent in, as the tutor calls it, or ""
     post         services it is sent by, each one line
+    measure      unit of the recipe's card, whatever ruler this one is on; or ""
     """
 
     card: Card
@@ -72,6 +73,7 @@ class Job:
     plan: ClassPlan | None = None
     envelope: str = ""
     post: tuple[str, ...] = ()
+    measure: str = ""
 
 
 def job(
@@ -128,6 +130,7 @@ def job(
         raise HandoutError(*found)
 
     card = recipe.card if isinstance(recipe, Recipe) else recipe
+    measure = card.unit
     try:
         own = recipe.ruler if isinstance(recipe, Recipe) else None
         card, used, moved = _on_ruler(card, grid, own, language)
@@ -163,6 +166,7 @@ def job(
         plan=plan,
         envelope=envelope,
         post=post,
+        measure=measure,
     )
 
 

@@ -294,7 +294,7 @@ def class_facts(plan: ClassPlan, language: Language = BRITISH) -> list[str]:
             ),
         )
     )
-    return lines
+    return [*lines, *map(plain_text, plan.remarks(language))]
 
 
 def _made(kit: Kit, language: Language) -> str:

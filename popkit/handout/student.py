@@ -39,7 +39,8 @@ from popkit.language import Language, message
 from popkit.lengths import Length, mm, unit_of
 from popkit.papers import SHEETS
 from popkit.pieces import Piece, cut_list
-from popkit.sending import sending_lines
+from popkit.posting import BoxEnvelope
+from popkit.sending import sending_lines, wrapped
 
 __all__ = ["cut_table", "facts_of", "picture_data", "sources_of", "student", "typeset_numbers"]
 
@@ -223,14 +224,15 @@ def _lies_on(placed: Placed, language: Language) -> str:
 
 
 def _sending(job: Job) -> list[str]:
-    """Which envelope, of the tables that go with the paper printed on, and how it is posted."""
-    lines = sending_lines(
-        job.card,
-        job.envelope,
-        job.post,
-        unit=unit_of(SHEETS[job.paper].width),
-        language=job.language,
-    )
+    """Which envelope, of the tables that go with the paper printed on and of the recipe's own, or how
+    its box is made; and how it is posted.
+    """
+    paper, language = unit_of(SHEETS[job.paper].width), job.language
+    own = job.measure or job.card.unit
+    lines = sending_lines(job.card, job.envelope, job.post, unit=paper, own=own, language=language)
+    wrap = wrapped(job.card, job.envelope, unit=paper).wrap
+    if isinstance(wrap, BoxEnvelope):
+        lines = (lines[0], *wrap.lines(language), *lines[1:])
     return [typeset_numbers(plain_text(line)) for line in lines]
 
 

@@ -23,12 +23,13 @@ from popkit.classplan.order import PlanError
 from popkit.classplan.preparing import Minutes, kit_list, timetable
 from popkit.classplan.prices import Pack, PriceList, load_prices
 from popkit.classplan.shopping import cheapest_packs, shopping_list, tape_length
+from popkit.handout.plan import class_facts
 from popkit.lengths import mm, parse_length
 from popkit.roster import Roster, Student
 
 NOTEBOOKS = Path(__file__).parents[2] / "notebooks"
 RECIPES = {path.stem: pk.load_recipe(path) for path in pk.recipe_files(NOTEBOOKS / "recipes")}
-ALLOTMENT, FERRY = RECIPES["allotment"], RECIPES["ferry-steps"]
+ALLOTMENT, FERRY, REGATTA = RECIPES["allotment"], RECIPES["ferry-steps"], RECIPES["regatta"]
 
 
 def pack(kind: str, holds: int, price: str | None, name: str = "x", **more) -> Pack:
@@ -252,11 +253,92 @@ def test_the_envelope_is_the_recipes_own_or_the_smallest_or_the_tutors():
     assert envelope_of(own).item == "Envelopes, brown ones from the shed"
 
 
-def test_a_card_that_fits_no_envelope_is_named():
+def test_an_envelope_in_the_tutors_words_is_the_one_of_the_tables_and_has_its_price():
+    """"C6 envelope" is C6; one by its sizes is bought under the words that the tutor knows it by."""
+    prices = load_prices(NOTEBOOKS / "prices.toml")
+    plan = plan_class([(replace(ALLOTMENT, envelope="C6 envelope"), 6)])
+    (line,) = [one for one in shopping_list(plan, prices).lines if one.kind == "envelope"]
+    assert line.item == "Envelopes, C6"
+    assert line.cost is not None
+    by_size = replace(ALLOTMENT, envelope="120 x 170 mm envelope, brown")
+    assert envelope_of(by_size).item == "Envelopes, 120 x 170 mm envelope, brown"
+
+
+@pytest.mark.parametrize("how", ["recipe", "plan"])
+def test_an_envelope_too_small_for_its_card_is_not_bought_and_that_is_said(how):
+    """The regatta is 5 x 7 in. A2 is 4 3/8 x 5 3/4 in, A7 is 5 1/4 x 7 1/4 in and sold for it (card
+    size chart, maymaymadeit.com)."""
+    regatta = replace(REGATTA, envelope="A2" if how == "recipe" else "")
+    plan = plan_class([(regatta, 6)], envelopes="A2" if how == "plan" else "smallest")
+    (line,) = [one for one in shopping_list(plan).lines if one.kind == "envelope"]
+    assert (line.item, line.need) == ("Envelopes, A7", 6)
+    (bag,) = kit_list(plan)
+    assert ("envelope, A7", 1) in [(one.name, one.count) for one in bag.items]
+    (remark,) = plan.remarks()
+    assert "A2 (4⅜ in × 5¾ in) is too small" in remark
+    assert "Take A7 (5¼ in × 7¼ in)" in remark
+    assert remark in class_facts(plan)
+
+
+def test_an_envelope_is_of_the_recipes_own_measure_on_whatever_ruler_the_card_is_made():
+    """Harbour lights is an inch card of 4 1/4 x 5 1/2 in; its measure's A6 is 4 3/4 x 6 1/2 in."""
+    roster = Roster(students=[Student(name="Ann"), Student(name="Bo", unit="mm")])
+    plan = plan_class(roster, RECIPES["harbour-lights"])
+    assert [kit.unit for kit in plan.kits] == ["in", "mm"]
+    assert {kit.envelope.name for kit in plan.kits} == {"A6"}
+
+
+def test_a_card_that_fits_no_envelope_is_not_bought_one_and_that_is_said():
+    """No envelope in the tables is 400 mm long; the largest padded one is 340 mm inside."""
     huge = replace(ALLOTMENT, card=replace(ALLOTMENT.card, width="300 mm", height="400 mm"))
-    line = envelope_of(huge, sheets="A2", turn="free")
-    assert (line.need, line.cost) == (3, None)
-    assert "larger than ours, for The allotment" in line.item
+    for asked in ("", "C6"):
+        plan = plan_class([(replace(huge, envelope=asked), 3)], sheets="A2", turn="free")
+        assert "envelope" not in {line.kind for line in shopping_list(plan).lines}
+        assert not any("envelope" in one.name for bag in kit_list(plan) for one in bag.items)
+        (remark,) = plan.remarks()
+        assert "no envelope that we know" in remark or "every other that we know" in remark
+        assert ("C6 (114 mm × 162 mm) is too small" in remark) is (asked == "C6")
+
+
+def test_a_box_is_cut_with_its_card_and_no_envelope_is_bought():
+    """A tray has four scores, a sleeve four (its flap, two sides, one panel before the last), and the
+    sleeve's flap is glued: as deep as the usual tab."""
+    plain = plan_class([(ALLOTMENT, 6)], envelopes=None)
+    plan = plan_class([(replace(ALLOTMENT, envelope="box"), 6)])
+    assert "envelope" not in {line.kind for line in shopping_list(plan).lines}
+    cut = {one.piece for layout in plan.layouts for one in layout.placements}
+    assert {"tray", "sleeve"} <= cut
+    (bag,) = kit_list(plan)
+    assert {("tray", 1), ("sleeve", 1)} <= {(one.name, one.count) for one in bag.items}
+    assert "envelope" not in " ".join(one.name for one in bag.items)
+
+    def of(plan, kind):
+        return sum(job.count for job in timetable(plan).jobs if job.kind == kind)
+
+    assert of(plan, "score") - of(plain, "score") == 6 * (4 + 4)
+
+    def glue(plan):
+        return sum(line.need for line in shopping_list(plan).lines if line.kind == "glue")
+
+    (kit,) = plan.kits
+    _tray, sleeve = kit.box.pieces
+    assert glue(plan) - glue(plain) == 6 * mm(sleeve.width) * mm(sleeve.scores[0])
+    assert plan.remarks() == ()
+    # None for none: then nothing is cut for it either.
+    bare = plan_class([(replace(ALLOTMENT, envelope="box"), 6)], envelopes=None)
+    assert bare.sheets == plain.sheets
+    assert bare.kits[0].pieces == plain.kits[0].pieces
+    asked = plan_class([(ALLOTMENT, 6)], envelopes="box")
+    assert asked.kits[0].pieces == plan.kits[0].pieces
+
+
+def test_a_box_larger_than_the_cards_own_sheet_is_cut_from_one_that_gives_it():
+    """A 5 x 7 in card: a tray of its 7 in, two walls and two lips, 10 in and more across the grain,
+    where a sheet of 8 1/2 x 11 in has 8 1/2 in."""
+    regatta = replace(REGATTA, envelope="box")
+    plan = plan_class([(regatta, 2)])
+    found = {one.piece: layout.sheet for layout in plan.layouts for one in layout.placements}
+    assert mm(found["tray"].width) >= mm(parse_length("10 in"))
 
 
 # Bags ---------------------------------------------------------------------------------

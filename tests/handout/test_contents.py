@@ -2,21 +2,27 @@
 
 import re
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
+from popkit import finishbench
 from popkit.assembly import assembly_steps, cautions, materials, rulers
 from popkit.card import Card, ClearFront, JoinedFront, Layer, Ornament, Tier, stepped_tiers
+from popkit.classplan.kits import kits_of
 from popkit.handout import HandoutError, handout_bytes
 from popkit.handout.student import typeset_numbers
 from popkit.language import LANGUAGES
-from popkit.lengths import mm, parse_length
+from popkit.lengths import mm, parse_length, show_exact
 from popkit.pieces import cut_list
-from popkit.recipe import Recipe
+from popkit.recipe import Recipe, load_recipe, recipe_files
+from popkit.workbench import laid_out
 from tests.handout.cards import CARDS
 from tests.handout.reading import ENGLISH_WORDS, alternatives, flat
 
 LENGTH = r"((?:[0-9]+ ?)?(?:[½⅓⅔¼¾⅛⅜⅝⅞]|[⁰-⁹¹²³]+⁄[₀-₉]+)|[0-9]+(?:\.5)?) (in|mm)"
+FOLDER = Path(__file__).parents[2] / "notebooks" / "recipes"
+RECIPES = {path.stem: load_recipe(path) for path in recipe_files(FOLDER)}
 NAMES = ["clear", "joined", "cut", "mixed"]
 
 
@@ -231,6 +237,34 @@ def test_places_of_mats_are_said_as_anyone_knows_them(words):
 def test_the_envelope_is_of_the_measure_of_the_paper(pdf, words, paper, envelope):
     sent = flat(words(pdf("clear", paper=paper))).partition("Send it")[2]
     assert sent.lstrip(" •").startswith(f"It goes in an envelope {envelope}.")
+
+
+@pytest.mark.parametrize("envelope", ["", "A2", "C6 envelope", "box"])
+@pytest.mark.parametrize("name", RECIPES)
+def test_handout_panel_and_class_plan_name_one_envelope(words, name, envelope):
+    """Whatever the recipe says: what goes in the bag is what handout and panel tell of. The handout
+    names an envelope of the paper's measure first, and that of the recipe's own beside it.
+    """
+    recipe = RECIPES[name] if envelope == "" else replace(RECIPES[name], envelope=envelope)
+    (kit,) = kits_of([(recipe, 1)])
+    shown = finishbench.sent(laid_out(recipe))
+    for paper in ("A4",) if envelope else ("A4", "Letter"):
+        printed = flat(words(handout_bytes(recipe, paper=paper))).partition("Send it")[2]
+        if envelope == "box":
+            assert kit.envelope is None
+            assert shown.envelope.startswith("A box ")
+            for piece in kit.box.pieces:
+                size = " × ".join(show_exact(side) for side in (piece.width, piece.length))
+                assert f"“{piece.name}”, {flat(typeset_numbers(size))}" in printed
+                scores = [flat(typeset_numbers(show_exact(score))) for score in piece.scores]
+                assert f"Score it at {', '.join(scores[:-1])} and {scores[-1]} from one end" in printed
+            continue
+        size = " × ".join(show_exact(side) for side in (kit.envelope.short, kit.envelope.long))
+        assert size in shown.envelope
+        fits = printed.rpartition("too small for it.")[2]
+        assert flat(typeset_numbers(size)) in fits
+        small = kit.sent.small is not None
+        assert ("is too small for it." in printed) is small is ("not go easily" in shown.envelope)
 
 
 def test_what_the_tutor_says_of_envelope_and_post_is_printed(words):
