@@ -282,7 +282,8 @@ def table() -> str:
     body = [f"| {a} | {written(b)} | {c} | {written(d)} | {e} |" for a, b, c, d, e in rows()]
     made = (
         "The first table is processor time, all threads, median. "
-        f"Python {platform.python_version()}, {os.cpu_count()} cores, load {os.getloadavg()[0]:.1f} when it ended: read the ratios. "
+        f"Python {platform.python_version()}, {os.cpu_count()} cores, "
+        f"load {os.getloadavg()[0]:.1f} when it ended: read the ratios. "
         "Made by `python -m tests.bench.table --write`."
     )
     return "\n".join([*head, *body, "", *presses(), "", made])
