@@ -41,7 +41,7 @@ class StepsPanel(widgets.VBox):
         self._prefix = f"steps{next(_PANELS)}-"
         self._source, self._place, self._told, self._later = source, 0, (), None
         self._make()
-        super().__init__([style_sheet(), self._bar, self._words, self._pictures])
+        super().__init__([style_sheet(), self._bar, self._words, self._pictures, self._remarks])
         for name in ("popkit-panel", "popkit-steps"):
             self.add_class(name)
         self._tell()
@@ -58,6 +58,7 @@ class StepsPanel(widgets.VBox):
         self._words = words("popkit-step-words")
         self._flat = words("popkit-picture", "popkit-step-flat")
         self._caption = words("popkit-step-caption")
+        self._remarks = words("popkit-step-remarks")
         self.stage = Stage(
             ("side", "oblique"),
             on_step=lambda way: self._go(self._place + way),
@@ -91,6 +92,8 @@ class StepsPanel(widgets.VBox):
     def _tell(self) -> None:
         """The steps of the card as it is now, at the place where the class was."""
         bench = self._bench()
+        remarks = "".join(f"<li>{html.escape(figures(one))}</li>" for one in bench.recipe.steps)
+        self._remarks.value = f"<h4>From your tutor</h4><ul>{remarks}</ul>" if remarks else ""
         told = (bench.recipe.title, bench.card, bench.grids)
         if told == self._told:
             return
@@ -164,8 +167,9 @@ class StepsPanel(widgets.VBox):
         step = self.scene.step
         lines = [f"{self._told[0]}, {self.scene.progress.lower()}: {step.title}.", step.text]
         lines += [step.caution] if step.caution else []
+        remarks = [f"From your tutor: {one}" for one in self._bench().recipe.steps]
         in_hand = ", ".join(piece.name for piece in self.scene.pieces)
-        return "\n".join([*lines, f"In hand: {in_hand}.", self.scene.caption])
+        return "\n".join([*lines, f"In hand: {in_hand}.", self.scene.caption, *remarks])
 
     def _repr_mimebundle_(self, **_: object) -> dict[str, object]:
         live = super()._repr_mimebundle_() or {}

@@ -67,6 +67,14 @@ def test_progress_words_and_pictures_are_those_of_the_step(steps):
         steps.next.click()
 
 
+def test_what_the_tutor_wrote_is_there_too_as_on_the_handout(recipe):
+    steps = StepsPanel(replace(recipe, steps=("Mind the <b>gulls</b>.", "Leave 1/2 in.")))
+    assert "From your tutor" in steps._remarks.value
+    assert "Mind the &lt;b&gt;gulls&lt;/b&gt;." in steps._remarks.value
+    assert "From your tutor: Leave 1/2 in." in repr(steps)
+    assert StepsPanel(replace(recipe, steps=()))._remarks.value == ""
+
+
 def test_the_piece_in_hand_is_heavier_in_both_pictures(steps):
     def weight(view, part):
         tag = re.search(rf'<[^>]*{view}-{part}"[^>]*>', steps.stage.picture(view))[0]
