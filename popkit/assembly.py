@@ -9,7 +9,7 @@ lie flat on the front, good side down; the shelf and the top tab are folded back
 good side up. Closing the card brings what stands behind down on the top tab, so the tab sets
 itself where it lands and the tier is a parallelogram however the foot was measured.
 
-Imports: lengths, language, papers, card, areas, pieces, folding.
+Imports: lengths, language, papers, card, areas, pieces, thickness, folding.
 Sources: each caution names its own. The way of setting the top tab is common practice, no source;
 that it makes a parallelogram is the first of the Smith College conditions (see `folding`).
 """
@@ -28,9 +28,10 @@ from popkit.areas import Area, Placed, areas, placed_layers, placed_ornaments
 from popkit.card import Card, CutStep, Tier, grid_for
 from popkit.folding import FoldError, closed_margins, opens_to, pose
 from popkit.language import BRITISH, Language, as_language, fields_of, message, noun
-from popkit.lengths import Grid, Length, as_grid, mm, show_length
+from popkit.lengths import Grid, Length, as_grid, from_mm, mm, show_length
 from popkit.papers import Stock
 from popkit.pieces import Piece, Zone, cut_list
+from popkit.thickness import spine_of, thickness
 
 __all__ = [
     "Caution",
@@ -47,6 +48,7 @@ __all__ = [
     "rulers",
     "score_chart",
     "slips",
+    "spine_words",
     "with_article",
 ]
 
@@ -680,7 +682,7 @@ def _tell_pieces(teller: _Teller) -> None:
     scored = [piece for piece in pieces if piece.scores]
     valley = [piece.name for piece in scored if "mountain" not in piece.folds]
     mountain = [piece.name for piece in scored if "valley" not in piece.folds]
-    cut = bool(_steps_cut(card))
+    cut, spine = bool(_steps_cut(card)), spine_of(card)
     teller.tell(
         "score",
         message("Score the folds"),
@@ -699,9 +701,12 @@ def _tell_pieces(teller: _Teller) -> None:
             )
             if cut
             else "",
+            _SPINE if spine is not None else "",
         ),
         mountain=_tier_range(mountain, language),
         valley=language.listed(map(teller.the, valley)),
+        thick=_between_pages(card, language),
+        apart=spine or "",
     )
     teller.tell(
         "fold",
@@ -731,6 +736,24 @@ def _tell_pieces(teller: _Teller) -> None:
         ),
         valley=language.listed(map(teller.the, valley)),
     )
+
+
+_SPINE = message(
+    "Closed, {thick} lies between back and front: score the fold twice, {apart} apart, half of it on "
+    "each side of the fold."
+)
+
+
+def _between_pages(card: Card, language: Language) -> str:
+    return language.show(from_mm(thickness(card).inner_mm), Grid("0.1 mm"))
+
+
+def spine_words(card: Card, used: Rulers) -> str:
+    """How the fold of a card that closes thick is scored, in a sentence; "" where one score will do."""
+    apart, language = spine_of(card), used.language
+    if apart is None:
+        return ""
+    return language.say(_SPINE, thick=_between_pages(card, language), apart=used.show(apart))
 
 
 def _tier_range(names: list[str], language: Language) -> str:

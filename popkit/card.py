@@ -500,6 +500,8 @@ def place_names(count: int, *, standing: bool = False) -> tuple[str, ...]:
 
 # The card -----------------------------------------------------------------------
 
+SPINES = ("single", "double")  # how often the fold between back and front is scored
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Card:
@@ -514,6 +516,8 @@ class Card:
     tier_stock  of the tiers; unless given, as `stock`
     layers      mats and strips, each listed after what it lies on; named if they were not
     ornaments   cut-outs standing on the tiers or the back; named if they were not
+    spine       "single" or "double": whether the fold is scored once or twice; unless given, twice
+                where the card closes too thick for one score (`thickness`). No size follows from it
     Raises: CardError with every reason why the card cannot exist.
     """
 
@@ -526,9 +530,13 @@ class Card:
     tier_stock: Stock | None = None
     layers: tuple[Layer, ...] = ()
     ornaments: tuple[Ornament, ...] = ()
+    spine: str | None = None
 
     def __post_init__(self) -> None:
         faults: list[str] = []
+        if self.spine not in (None, *SPINES):
+            ways = " or ".join(f'spine = "{one}"' for one in SPINES)
+            faults.append(f"The spine is {quoted(str(self.spine))}: write {ways}, or leave it out.")
         _take(
             self,
             faults,

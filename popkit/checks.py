@@ -5,7 +5,7 @@ tutor's words and carries a remedy that clears it when applied. Remedies land on
 of the ruler in use.
 
 Imports: lengths, papers, card, areas, pieces, folding, findings, finishing (the rules for layers and
-ornaments), standing (the rule that it stands).
+ornaments), standing (the rule that it stands), thickness.
 Limits without a source beside them are `common practice, no source`.
 """
 
@@ -24,6 +24,7 @@ from popkit.lengths import Grid, Length, Q, as_grid, from_mm, mm, show_exact, sh
 from popkit.papers import SHEETS, Sheet, Stock
 from popkit.pieces import Piece, cut_list, finishing_pieces
 from popkit.standing import STANDING_RULES
+from popkit.thickness import thickness
 
 __all__ = [
     "BORDER",
@@ -475,6 +476,25 @@ def _gap(bench: Bench) -> Iterator[Finding]:
         )
 
 
+def _spine(bench: Bench) -> Iterator[Finding]:
+    """A card that closes too thick for one score says how its fold is scored."""
+    card = bench.card
+    if card.spine is not None:
+        return
+    profile = thickness(card)
+    if profile.spine is None:
+        return
+    inner = show_length(from_mm(profile.inner_mm), "0.1 mm")
+    words = profile.advice.partition(":")[0]
+    yield Finding(
+        rule="spine",
+        severity="note",
+        where="fold",
+        message=f"{inner} lies between back and front, and one score does not close flat over that.",
+        remedy=bench.remedy((f"{words}, half of it on each side of the fold", ("spine",), "double")),
+    )
+
+
 MECHANISM_RULES: dict[str, Callable[[Bench], Iterator[Finding]]] = {
     "hidden": _hidden,
     "band": _bands,
@@ -493,6 +513,7 @@ RULES: dict[str, Callable[[Bench], Iterator[Finding]]] = {
     **LAYER_RULES,
     **ORNAMENT_RULES,
     **STANDING_RULES,
+    "spine": _spine,
 }
 
 

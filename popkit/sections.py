@@ -211,6 +211,7 @@ _REASONS = (
     (r"^Tier (\d+)'s slits .* front", "tier[{}].depth", "Write less.", True),
     (r"^Tier (\d+)'s slits", "tier[{}].face", "Write less.", True),
     (r"past its own end", "front.gap", "", True),
+    (r"^The spine ", "card.spine", "", False),
     (r"^Layer (\d+) lies", "layer[{}].on", "", False),
     (r"^Layer (\d+)'s name", "layer[{}].name", "", False),
     (r"^Ornament (\d+) stands", "ornament[{}].on", "", False),

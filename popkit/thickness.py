@@ -17,10 +17,18 @@ from fractions import Fraction
 from itertools import pairwise
 
 from popkit.areas import Placed, placed_layers, placed_ornaments
-from popkit.card import Card, CutStep
+from popkit.card import Card, CutStep, kept
 from popkit.lengths import Length, from_mm, in_inches, mm, show_length
 
-__all__ = ["SPINE_FROM", "Stretch", "ThicknessProfile", "ThicknessStep", "stretches", "thickness"]
+__all__ = [
+    "SPINE_FROM",
+    "Stretch",
+    "ThicknessProfile",
+    "ThicknessStep",
+    "spine_of",
+    "stretches",
+    "thickness",
+]
 
 SPINE_FROM = Fraction(2)
 """Millimetres between back and front from which one score no longer closes flat and two, the
@@ -257,6 +265,7 @@ def stretches(card: Card) -> tuple[Stretch, ...]:
     return tuple(sorted((*_blank(card), *_tiers(card), *_finishing(card)), key=depth))
 
 
+@kept
 def thickness(card: Card) -> ThicknessProfile:
     """The stack of the closed card as a profile along its height.
 
@@ -311,6 +320,19 @@ def thickness(card: Card) -> ThicknessProfile:
         return profile
     spine = card.grid.up(from_mm(profile.inner_mm, card.unit))
     return ThicknessProfile(steps=profile.steps, unit=card.unit, spine=spine)
+
+
+def spine_of(card: Card) -> Length | None:
+    """How far apart the two scores of a fold that is scored twice are; None for one scored once.
+
+    What the card says of its spine goes first, else what its thickness advises.
+    """
+    if card.spine == "single":
+        return None
+    profile = thickness(card)
+    if profile.spine is None and card.spine == "double":
+        return card.grid.up(from_mm(profile.inner_mm, card.unit))
+    return profile.spine
 
 
 def _thickest(here: list[tuple]) -> tuple[int, int, tuple[str, ...]]:

@@ -15,7 +15,7 @@ from dataclasses import replace
 from functools import lru_cache
 from itertools import groupby
 
-from popkit.assembly import Mark, Rulers, score_chart
+from popkit.assembly import Mark, Rulers, score_chart, spine_words
 from popkit.drawing.lettering import Readings
 from popkit.handout.job import MARGIN, PAPERS, Job
 from popkit.handout.student import typeset_numbers
@@ -74,6 +74,7 @@ def _for_anyone(job: Job) -> dict:
     mark = language.show_exact(rulers.first.step)
     facts = [] if rulers.exact else [say("All sizes here are rounded to {mark}.", mark=mark)]
     how = [*_HOW, *(text for fold, text in _FOLDS.items() if fold in folds)] if lines else [_NONE]
+    spine = typeset_numbers(spine_words(job.card, rulers)) if lines else ""
     return {
         "lang": language.tag.partition("-")[0],
         "region": language.tag.partition("-")[2],
@@ -84,7 +85,7 @@ def _for_anyone(job: Job) -> dict:
         "title": say("{title}: score chart", title=job.title),
         "series": job.series,
         "facts": [typeset_numbers(fact) for fact in [*facts, *filter(None, [job.moved])]],
-        "how": [language.template(line) for line in how],
+        "how": [*map(language.template, how), *filter(None, [spine])],
         "slits": _slits(pieces, rulers, [mark for mark in marks if mark.kind == "slit"]),
         "scores": _scores(pieces, rulers, lines, large_print=job.large_print),
     }

@@ -28,6 +28,7 @@ from popkit.assembly import (
     ground_of,
     materials,
     score_chart,
+    spine_words,
 )
 from popkit.card import Card, Tier
 from popkit.drawing.lettering import figures
@@ -46,7 +47,7 @@ __all__ = ["cut_table", "facts_of", "picture_data", "sources_of", "student", "ty
 
 _USUAL, _LARGE = Fraction(8, 7), Fraction(3, 2)
 """How far drawings are enlarged for their words: to 12 pt and to 15.7 pt."""
-_BESIDE = 42  # millimetres for the words beside a chart
+_BESIDE = 46  # millimetres for the words beside a chart: as `beside` of sheet.typ, at 14 pt
 _LONG_NAME = 16  # characters of a piece's name, from which it wraps in the cut list
 
 _WORDS = {
@@ -105,7 +106,11 @@ def _for_anyone(job: Job) -> dict:
         ],
         "cut": cut_table(rulers, pieces),
         "mats": _mats(card, rulers),
-        "legend": [*_legend(marks, language), say("The charts are drawn {scale}.", scale=scale)],
+        "legend": [
+            *_legend(marks, language),
+            say("The charts are drawn {scale}.", scale=scale),
+            *filter(None, [typeset_numbers(spine_words(card, rulers))]),
+        ],
         "charts": [
             _chart(rulers, piece, picture, marks)
             for piece, picture in zip(scored, pictures, strict=True)
@@ -259,12 +264,15 @@ def _room_for_ornaments(card: Card, rulers: Rulers) -> list[str]:
     ]
 
 
-def _room(job: Job) -> tuple[float, float]:
-    """Millimetres that a page has for the pictures of pieces: its text area less words beside them."""
+def _room(job: Job) -> tuple[float, float, float]:
+    """Millimetres that a page has for the pictures of pieces: in width with words beside them and
+    without, in height below heading and legend.
+    """
     sheet = SHEETS[job.paper]
-    head = 60 if job.large_print else 44  # heading and legend
+    head = 60 if job.large_print else 44
     beside = 0 if job.large_print else _BESIDE  # else the words stand under it
-    return float(mm(sheet.width)) - 2 * MARGIN - beside, float(mm(sheet.height)) - 2 * MARGIN - head
+    wide, tall = float(mm(sheet.width)) - 2 * MARGIN, float(mm(sheet.height)) - 2 * MARGIN
+    return wide - beside, wide, tall - head
 
 
 def _legend(marks: tuple[Mark, ...], language: Language) -> list[str]:

@@ -2,6 +2,7 @@
 
 import math
 import re
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -9,7 +10,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from popkit.assembly import assembly_steps, cautions, listed, materials, rulers, slips, with_article
+from popkit.assembly import (
+    assembly_steps,
+    cautions,
+    listed,
+    materials,
+    rulers,
+    slips,
+    spine_words,
+    with_article,
+)
 from popkit.card import (
     Card,
     CardError,
@@ -21,6 +31,7 @@ from popkit.card import (
     stepped_tiers,
 )
 from popkit.lengths import Q, mm, parse_length
+from popkit.papers import MEDIUM_CARD
 from popkit.pieces import cut_list
 
 FRACTION = r"[½⅓⅔¼¾⅛⅜⅝⅞]|[0-9]+⁄[0-9]+"
@@ -422,3 +433,21 @@ def test_feet_are_told_from_the_back_forwards(height, count):
     feet = [step for step in assembly_steps(card) if step.kind == "foot"]
     assert len(feet) == count
     assert all(a.number < b.number for a, b in pairwise(feet))
+
+
+@pytest.mark.parametrize(("spine", "said"), [(None, True), ("double", True), ("single", False)])
+def test_a_card_that_closes_thick_is_scored_twice_at_the_fold(spine, said):
+    """Three tiers of 1 mm board lie six deep over each other where shelves and tabs meet: 6 mm, and
+    1/4 in (6.35 mm) is the next mark of 1/16 in."""
+    board = replace(MEDIUM_CARD, caliper="1 mm")
+    card = replace(three_tiers(ClearFront()), tier_stock=board, spine=spine)
+    (step,) = [one for one in assembly_steps(card) if one.kind == "score"]
+    assert ("score the fold twice, ¼ in (6 mm) apart" in step.text) is said
+    assert ("Closed, 6 mm lies between back and front" in step.text) is said
+    assert bool(spine_words(card, rulers(card))) is said
+
+
+def test_a_thin_card_is_scored_once():
+    card = three_tiers(ClearFront())  # six strips of 0.28 mm: 1.7 mm
+    assert "twice" not in " ".join(one.text for one in assembly_steps(card))
+    assert spine_words(card, rulers(card)) == ""

@@ -38,7 +38,11 @@ def tier(face: str, depth: str = "1/2 in", **more: str) -> Tier:
 
 
 GLUED = Card(
-    width="4 in", height="6 in", tiers=(tier("3 in"), tier("2 1/2 in"), tier("2 in")), front=ClearFront()
+    width="4 in",
+    height="6 in",
+    tiers=(tier("3 in"), tier("2 1/2 in"), tier("2 in")),
+    front=ClearFront(),
+    spine="single",  # so that nothing is said of how thick it closes, but where that is the fault
 )
 JOINED = replace(GLUED, front=JoinedFront())
 ONE_PIECE = replace(GLUED, front=OnePieceFront(), stock=replace(MEDIUM_CARD, sheet=as_sheet("A2")))
@@ -162,6 +166,10 @@ BROKEN = [
      "width": "1 in"}), ornaments=(Ornament(on="tier 3", height="3 in", width="1 in", name="gull"),
      Ornament(on="tier 3", height="2 in", width="1 in", along="2 in", name="kite"))),
      "ornaments-meet", "caution", "kite", ""),
+    # three tiers, all their shelves and top tabs over each other: 6 x 0.4 mm; over 2 mm (common
+    # practice, no source) one score does not close flat
+    ("too thick for one score", replace(GLUED, spine=None,
+     tier_stock=replace(MEDIUM_CARD, caliper="0.4 mm")), "spine", "note", "fold", "2.4 mm"),
     # two pages alone tip back at atan (front / back)^2 = 6 degrees
     ("hardly a front", replace(GLUED, tiers=(tier("1 in"),), front=JoinedFront(length="2 in")), "stands",
      "caution", "front", "°"),

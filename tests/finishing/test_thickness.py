@@ -9,11 +9,21 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from popkit.card import Card, ClearFront, CutStep, JoinedFront, Layer, OnePieceFront, Ornament, Tier
+from popkit.card import (
+    Card,
+    CardError,
+    ClearFront,
+    CutStep,
+    JoinedFront,
+    Layer,
+    OnePieceFront,
+    Ornament,
+    Tier,
+)
 from popkit.folding import pose
 from popkit.lengths import from_mm, mm
 from popkit.papers import Stock
-from popkit.thickness import SPINE_FROM, stretches, thickness
+from popkit.thickness import SPINE_FROM, spine_of, stretches, thickness
 from tests.strategies import cards, finished_cards
 
 BOARD = Stock(name="half board", grammage=Fraction(300), caliper="1/2 mm", sheet="A3")
@@ -112,6 +122,19 @@ def test_a_thick_stack_asks_for_a_spine_as_wide_as_it_is():
     assert profile.inner_mm > SPINE_FROM
     assert mm(profile.spine) >= profile.inner_mm > mm(profile.spine) - 1
     assert "Score the fold twice" in profile.advice
+
+
+def test_what_the_card_says_of_its_spine_goes_before_its_thickness():
+    """ONE holds two sheets of 1/2 mm between back and front (counted above), so one score will do; on
+    a ruler of 1 mm two scores for it are 1 mm apart. With sheets of 2 mm it holds 4 mm."""
+    thick = replace(ONE, tier_stock=replace(BOARD, caliper="2 mm"))
+    for card, apart, anyhow in ((ONE, None, 1), (thick, 4, 4)):
+        found = spine_of(card)
+        assert (found if found is None else mm(found)) == apart
+        assert mm(spine_of(replace(card, spine="double"))) == anyhow
+        assert spine_of(replace(card, spine="single")) is None
+    with pytest.raises(CardError, match='write spine = "single" or spine = "double"'):
+        replace(ONE, spine="triple")
 
 
 @given(finished_cards(), st.data())

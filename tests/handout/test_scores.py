@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections import Counter
+from dataclasses import replace
 from functools import cache
 from itertools import groupby, pairwise
 
@@ -16,7 +17,7 @@ from popkit.handout import handout_bytes
 from popkit.handout.job import job
 from popkit.handout.scores import scores
 from tests.handout.cards import CARDS
-from tests.handout.reading import STANDARD, structure
+from tests.handout.reading import STANDARD, flat, structure
 
 
 @cache
@@ -178,3 +179,13 @@ def test_it_is_tagged_and_stays_on_its_page(measured, name, large_print):
 def test_the_same_bytes_again_and_another_for_another_name(cards, name):
     assert handout_bytes(cards[name], "scores") == chart(name)
     assert handout_bytes(cards[name], "scores", name="Zoë") != chart(name)
+
+
+@pytest.mark.parametrize(("spine", "said"), [("double", True), ("single", False)])
+def test_a_fold_that_is_scored_twice_is_so_on_the_chart(words, spine, said):
+    """Clear front, three tiers: six strips of 0.28 mm are 1.7 mm, and 1/8 in (3 mm) the next mark."""
+    card = replace(CARDS["clear"], spine=spine)
+    for edition in ("scores", "student"):
+        text = flat(words(handout_bytes(card, edition)))
+        chart = text.partition("Where to score")[2].partition("Put it together")[0] or text
+        assert ("score the fold twice, ⅛ in (3 mm) apart" in chart) is said
