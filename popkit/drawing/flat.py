@@ -9,6 +9,7 @@ Imports: lengths, language, card, pieces, drawing.conventions, drawing.lettering
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from fractions import Fraction
 from typing import NamedTuple
@@ -225,8 +226,10 @@ def _described(read: _Read, shown: Readings, scale: Fraction) -> str:
 class _Flat:
     """A piece being drawn with its top left corner at (0, 0), `k` times its size."""
 
-    def __init__(self, read: _Read, shown: Readings, k: float, prefix: str) -> None:
-        self.read, self.shown, self.k = read, shown, k
+    def __init__(
+        self, read: _Read, shown: Readings, k: float, prefix: str, widest: float = float("inf")
+    ) -> None:
+        self.read, self.shown, self.k, self.widest = read, shown, k, widest
         self.say, self.name = shown.language.say, shown.language.name
         self.wide, self.long = float(read.wide) * k, float(read.long) * k
         self.sketch = Sketch(prefix=prefix, exact=True)
@@ -456,24 +459,57 @@ class _Flat:
             middle = max(self.wide / 2, half - 2)
             sketch.arrowhead(middle - half - 2.2, -4.7, 0, -1, fill=INK, size=2.6, across=0.42)
             sketch.words(middle, -3.3, top, anchor="middle")
-            notes = " · ".join([*_notes(piece, self.shown.language), *more])
-            left = max(sketch.bounds.left, min(0.0, self.wide - sketch.width_of(notes)))
-            box = sketch.words(left, -9.2, notes, ink=SECOND)
+            grain = self.say("grain")
+            behind = 0.0 if grain_inside else 2.4 + sketch.width_of(grain) + 1.6 + 8
+            lines = self._in_lines(" · ".join([*_notes(piece, self.shown.language), *more]), behind)
+            wide = max(sketch.width_of(line) for line in lines)
+            left = max(sketch.bounds.left, min(0.0, self.wide - wide))
+            above = -9.2 - _PITCH * (len(lines) - 1)
+            for number, line in enumerate(lines):
+                box = sketch.words(left, above + _PITCH * number, line, ink=SECOND)
             if not grain_inside:
-                at = sketch.words(box.right + 2.4, -9.2, self.say("grain"), ink=SECOND).right + 1.6
+                at = sketch.words(box.right + 2.4, -9.2, grain, ink=SECOND).right + 1.6
                 if piece.grain == "width":
                     sketch.measure(at, -9.2, at + 8, -9.2)
                 else:
                     sketch.measure(at + 1, -12.2, at + 1, -6.2)
-            sketch.words(left, -14.6, self.name(piece.name), size=HEADING)
+            names = self._in_lines(self.name(piece.name), size=HEADING)
+            for number, line in enumerate(reversed(names)):
+                sketch.words(left, above - 5.4 - number * _PITCH * HEADING / WORDS, line, size=HEADING)
+
+    def _in_lines(self, words: str, behind: float = 0.0, size: float = WORDS) -> list[str]:
+        """The words in lines that are no wider than the picture may be; a longer word stays whole.
+
+        behind  room kept free after the last line
+        """
+        room, sketch = self.widest - 2 * _EDGE, self.sketch
+        if sketch.width_of(words, size) + behind <= room:
+            return [words]
+        lines = [""]
+        for part in _PARTS.split(words):
+            longer = f"{lines[-1]}{part}"
+            if lines[-1] and sketch.width_of(longer.rstrip(" ·"), size) + behind > room:
+                longer = part
+                lines.append("")
+            lines[-1] = longer
+        return [line.rstrip(" ·") for line in lines]
 
 
+_PARTS = re.compile("(?<= · )|(?<=[^·] )(?!· )")
+_EDGE = 3.0  # ground around a picture, as `Sketch.svg` leaves it
 _MIDDLE_FIRST = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.15, 0.85, 0.1, 0.9, 0.07, 0.05)
 _LOW_FIRST = (0.8, 0.75, 0.85, 0.7, 0.9, 0.65, 0.95, 0.2, 0.15, 0.1)
 
 
-def _drawn_flat(read: _Read, shown: Readings, scale: Fraction, prefix: str, more: list[str]) -> Sketch:
-    flat = _Flat(read, shown, float(scale), prefix)
+def _drawn_flat(
+    read: _Read,
+    shown: Readings,
+    scale: Fraction,
+    prefix: str,
+    more: list[str],
+    widest: float = float("inf"),
+) -> Sketch:
+    flat = _Flat(read, shown, float(scale), prefix, widest)
     flat.draw(more)
     return flat.sketch
 
@@ -522,6 +558,7 @@ def draw_piece(
     scale: Fraction | float | str = 1,
     key: bool = True,
     says_scale: bool = True,
+    widest_mm: float = float("inf"),
     prefix: str = "",
     title: str | None = None,
 ) -> str:
@@ -532,6 +569,8 @@ def draw_piece(
     scale   1 is full size, Fraction(1, 2) half
     key     say under the piece what each kind of line means
     says_scale  name the scale over the piece; False for a page that enlarges the picture
+    widest_mm   what stands over the piece is broken into lines so that the picture is no wider, where
+            the piece with its names and figures is not
     prefix  begins every id, so that several pictures can stand in one page
     title   of the picture, for screen readers; unless given, the name of the piece
     Returns: SVG text in millimetres. The groups "cut", "valley" and "mountain" hold the lines of
@@ -541,7 +580,7 @@ def draw_piece(
     scale = _as_scale(scale)
     read, shown = _Read(piece), Readings.of(piece.length, grids)
     more = [scale_words(scale, shown.language)] if says_scale else []
-    sketch = _drawn_flat(read, shown, scale, prefix, more)
+    sketch = _drawn_flat(read, shown, scale, prefix, more, widest_mm)
     if key:
         left, _, right, bottom = sketch.bounds
         _key(sketch, [read], left, bottom + 6, max(right - left, 70.0), shown.language)

@@ -35,8 +35,11 @@ _FINISHED = 46.0  # millimetres of the back
 _SIDE = 44.0
 _HALF_MADE = 22.0
 _APART = 5.0
+_UNDER = 18.0  # for the words of a picture that are not beside it
+_FINE = 100
 _SCALES = tuple(Fraction(1, under) for under in (2, 3, 4, 5, 6, 8, 10, 12, 16, 20))
 _CLEAR = Fraction(1, 4)  # smaller only for a piece that would not fit a page
+_LEAST = 30  # millimetres of the longest piece that are not drawn smaller to save a page
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,38 +92,47 @@ def half_made(card: Card, tiers: int, language: Language = BRITISH) -> Picture:
 
 
 def plans(
-    pieces: Sequence[Piece], rulers: Rulers, enlarge: Fraction, room: tuple[float, float]
+    pieces: Sequence[Piece], rulers: Rulers, enlarge: Fraction, room: tuple[float, float, float]
 ) -> tuple[list[Picture], str]:
-    """Pieces flat on the board, all at one scale, the largest that takes the fewest pages.
+    """Pieces flat on the board, all at one scale, the largest that takes the fewest pages; to save a
+    page no set of pieces is drawn with its longest under 30 mm.
 
-    room  width and height in millimetres that a page has for them
+    What stands over a piece is broken into lines, so that it is the drawing alone that has to fit.
+
+    room  millimetres of width for a picture with words beside it, of width and of height of a page
     Returns: the pictures, and the scale in words.
     """
-    half = [_plan(piece, rulers, enlarge, _SCALES[0]) for piece in pieces]
-    best, fewest = _SCALES[0], float("inf")
+    beside, whole, height = room
+    best: tuple[Fraction, list[Picture]] | None = None
+    fewest = float("inf")
+    longest = max((mm(side) for piece in pieces for side in (piece.width, piece.length)), default=0)
     for scale in _SCALES:
-        less = float(_SCALES[0] - scale)
-        sizes = [
-            (
-                picture.width_mm - float(mm(piece.width)) * less,
-                picture.height_mm - float(mm(piece.length)) * less,
-            )
-            for piece, picture in zip(pieces, half, strict=True)
-        ]
-        if max(wide for wide, _ in sizes) > room[0] and scale != _SCALES[-1]:
-            continue
-        if scale < _CLEAR and fewest < 100:
+        if fewest < _FINE and (scale < _CLEAR or longest * scale < _LEAST):
             break
-        pages = _pages([tall for _, tall in sizes], room[1])
+        pictures = [_plan(piece, rulers, enlarge, scale, beside) for piece in pieces]
+        if any(
+            picture.width_mm > whole >= picture.width_mm - float(mm(piece.width) * scale)
+            for piece, picture in zip(pieces, pictures, strict=True)
+        ):
+            continue  # a smaller scale can narrow it
+        pages = _pages([one.height_mm + _UNDER * (one.width_mm > beside) for one in pictures], height)
         if pages < fewest:
-            best, fewest = scale, pages
-    if best != _SCALES[0]:
-        half = [_plan(piece, rulers, enlarge, best) for piece in pieces]
-    return half, scale_words(best, rulers.language)
+            best, fewest = (scale, pictures), pages
+        if fewest <= 1:
+            break
+    scale, pictures = best or (scale, pictures)
+    return pictures, scale_words(scale, rulers.language)
 
 
-def _plan(piece: Piece, rulers: Rulers, enlarge: Fraction, scale: Fraction) -> Picture:
-    svg = draw_piece(piece, grids=rulers, scale=scale / enlarge, key=False, says_scale=False)
+def _plan(piece: Piece, rulers: Rulers, enlarge: Fraction, scale: Fraction, widest: float) -> Picture:
+    svg = draw_piece(
+        piece,
+        grids=rulers,
+        scale=scale / enlarge,
+        key=False,
+        says_scale=False,
+        widest_mm=widest / float(enlarge),
+    )
     return picture_of(svg, describe_piece(piece, grids=rulers, scale=scale), enlarge)
 
 
@@ -131,4 +143,4 @@ def _pages(heights: Sequence[float], room: float) -> float:
         if tall + _APART > left:
             pages, left = pages + 1, room
         left -= tall + _APART
-    return pages + 100 * sum(tall > room for tall in heights)
+    return pages + _FINE * sum(tall > room for tall in heights)

@@ -22,7 +22,7 @@ CARDS = random_cards(200)
 BATCHES = [range(start, start + 25) for start in range(0, 200, 25)]
 
 
-def _check(svg: str, crossing: tuple[str, ...] = ()) -> None:
+def check_words(svg: str, crossing: tuple[str, ...] = ()) -> None:
     shapes = read_svg(svg)
     texts = words(shapes)
     tree = shapely.STRtree([text.geometry for text in texts])
@@ -50,8 +50,8 @@ def test_pieces(batch):
         pieces = pk.cut_list(CARDS[number])
         for piece in pieces:
             scale = rng.choice(("1", "1/2", "1/3", "1/5", "1/8"))
-            _check(draw_piece(piece, scale=scale), ("cut", "valley", "mountain"))
-        _check(draw_pieces(CARDS[number], pieces=pieces), ("cut", "valley", "mountain"))
+            check_words(draw_piece(piece, scale=scale), ("cut", "valley", "mountain"))
+        check_words(draw_pieces(CARDS[number], pieces=pieces), ("cut", "valley", "mountain"))
 
 
 @pytest.mark.parametrize("batch", BATCHES, ids=str)
@@ -61,7 +61,7 @@ def test_side_views(batch):
         card = CARDS[number]
         for angle in (0, 90, 180, rng.uniform(0, 180), rng.uniform(0, 20), rng.uniform(160, 180)):
             dimensions, steady = rng.random() < 0.5, rng.random() < 0.5
-            _check(draw_side(card, angle, dimensions=dimensions, steady=steady), ("tier", "pages"))
+            check_words(draw_side(card, angle, dimensions=dimensions, steady=steady), ("tier", "pages"))
 
 
 def test_side_views_with_slipped_feet():
@@ -78,7 +78,7 @@ def test_side_views_with_slipped_feet():
             svg = draw_side(card, rng.uniform(0, 180), slips, dimensions=rng.random() < 0.5)
         except pk.FoldError:  # a foot slipped past what stands behind it
             continue
-        _check(svg)
+        check_words(svg)
         drawn += 1
 
 
@@ -88,14 +88,14 @@ def test_oblique_views(batch):
     for number in batch:
         for angle in (0, 90, 180, rng.uniform(0, 180)):
             svg = draw_oblique(CARDS[number], angle, steady=rng.random() < 0.5)
-            _check(svg)
+            check_words(svg)
 
 
 def test_the_check_sees_words_that_meet():
     svg = draw_side(tutor_card(), 90)
     doubled = svg.replace("</svg>", svg[svg.index("<text") : svg.index("</text>") + 7] + "</svg>")
     with pytest.raises(AssertionError, match="meets"):
-        _check(doubled)
+        check_words(doubled)
 
 
 def test_the_check_sees_words_that_are_crossed():
@@ -103,4 +103,4 @@ def test_the_check_sees_words_that_are_crossed():
     moved = svg.replace('<g class="cut"', '<g class="cut" transform="translate(0 -3)"')
     assert SVG  # the namespace the reader expects
     with pytest.raises(AssertionError, match="crossed"):
-        _check(moved, ("cut",))
+        check_words(moved, ("cut",))
