@@ -19,7 +19,17 @@ from math import gcd, lcm
 
 import numpy as np
 
-__all__ = ["BASE", "Blank", "Board", "Layer", "Problem", "common_measure", "fits", "pose_problem"]
+__all__ = [
+    "BASE",
+    "Blank",
+    "Board",
+    "Layer",
+    "Problem",
+    "common_measure",
+    "fits",
+    "pose_problem",
+    "subset_sums",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,12 +94,16 @@ class Problem:
     reach   the longest plate side across and along that a cut may run, in grid units
     stages  how many times cuts may change direction, the first direction counted; None
             for any number. Trimming a blank to size is not counted.
+    points  places across and along to make do with, rising from 0, every side of a blank and of a
+            board among them; None for all that matter. With fewer places every plan can still be
+            cut, but what is the best of them may not be the best there is.
     """
 
     blanks: tuple[Blank, ...]
     boards: tuple[Board, ...]
     reach: tuple[int, int] | None = None
     stages: int | None = None
+    points: tuple[np.ndarray, np.ndarray] | None = None
 
     @cached_property
     def demand(self) -> np.ndarray:
@@ -107,14 +121,27 @@ class Problem:
         return self._points(1)
 
     def _points(self, axis: int) -> np.ndarray:
-        ends = sorted({(board.width, board.height)[axis] for board in self.boards})
-        sums = _subset_sums(
-            [(sorted({turn[axis] for turn in blank.turns}), blank.demand) for blank in self.blanks],
-            ends[-1],
-        )
+        if self.points is not None:
+            return self.points[axis]
+        sums = self.sums(axis)
         if any(board.form != "free" for board in self.boards):
             return sums
-        return _reached(sums, ends)
+        return _reached(sums, sorted({(board.width, board.height)[axis] for board in self.boards}))
+
+    def sums(self, axis: int) -> np.ndarray:
+        """Every sum of sides across (0) or along (1) that a board can hold."""
+        return subset_sums(
+            [(sorted({turn[axis] for turn in blank.turns}), blank.demand) for blank in self.blanks],
+            max((board.width, board.height)[axis] for board in self.boards),
+        )
+
+    @cached_property
+    def work(self) -> int:
+        """How many sums one look at every way to cut every plate takes."""
+        across, along = (
+            sum(len(first) for first, _ in splits) for splits in (self.splits_x, self.splits_y)
+        )
+        return across * len(self.ys) + along * len(self.xs)
 
     @cached_property
     def splits_x(self) -> list[tuple[np.ndarray, np.ndarray]]:
@@ -210,7 +237,7 @@ class Problem:
         return tuple(layers), tuple(tops)
 
 
-def _subset_sums(sizes: list[tuple[list[int], int]], end: int) -> np.ndarray:
+def subset_sums(sizes: list[tuple[list[int], int]], end: int) -> np.ndarray:
     """Every sum up to `end` of blank sides, each blank used at most as often as wanted.
 
     A whole number is the set of its one bits here, so one shift adds a blank to every sum.

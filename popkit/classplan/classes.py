@@ -297,7 +297,8 @@ def plan_class(
     prove        whether to go on to the long proofs where a first good plan is not proved
     progress     told of every advance, with the stock it is about and its place among the stocks
     stop         asked often; once it answers True the best plan so far is returned. A first good
-                 plan of every stock, a second or so, is waited for
+                 plan of a stock is waited for where that takes a second or so; where it takes
+                 longer there is a plainer one at once
     seconds      after which to stop likewise
     Returns: a `ClassPlan`. Pieces of one size and stock share layouts whichever card they are for.
     Raises: PlanError with every fault; a piece that no sheet can give is named there with a
@@ -396,7 +397,7 @@ def _planned(
         return lambda one: progress(replace(one, part=part, parts=len(wishes)))
 
     plans = [
-        carried_out(wish, tidy=tidy, quick=True, progress=told(part))
+        carried_out(wish, tidy=tidy, quick=True, progress=told(part), stop=stop, until=until)
         for part, wish in enumerate(wishes, 1)
     ]
     for place, (wish, first) in enumerate(zip(wishes, plans, strict=True)):

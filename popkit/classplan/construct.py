@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from popkit.classplan.board import Problem
 from popkit.classplan.pricing import Tree
 
-__all__ = ["constructed"]
+__all__ = ["constructed", "filled"]
 
 
 class _Offcut:
@@ -141,6 +141,15 @@ def _beside(way: str, trees: list[Tree]) -> Tree:
     for one in reversed(trees[:-1]):
         tree = (way, one, tree)
     return tree
+
+
+def filled(problem: Problem, board: int, blank: int, turn: int) -> Tree:
+    """A board of the form "free" full of one blank, all lying one way; in one row where cuts may not
+    change direction.
+    """
+    sheet, (wide, tall) = problem.boards[board], problem.blanks[blank].turns[turn]
+    strip = _beside("y", [("-", blank, turn)] * (sheet.height // tall))
+    return strip if problem.stages == 1 else _beside("x", [strip] * (sheet.width // wide))
 
 
 def constructed(problem: Problem, board: int, runs: int, seed: int = 1) -> Iterator[list[Tree]]:

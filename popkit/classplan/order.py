@@ -1,6 +1,6 @@
 """What is asked of a plan, checked: pieces, sheets, the way pieces may lie, what fits.
 
-Imports: lengths, papers, pieces, classplan.board.
+Imports: lengths, papers, pieces, classplan.board, classplan.coarse.
 """
 
 from __future__ import annotations
@@ -9,7 +9,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from popkit.classplan.board import Problem, fits, pose_problem
+from popkit.classplan.board import fits
+from popkit.classplan.coarse import Posed, posed
 from popkit.classplan.results import sheet_area
 from popkit.lengths import Length, LengthError, as_length, from_mm, mm, show_exact, unit_of
 from popkit.papers import SHEETS, Sheet, Stock, as_sheet
@@ -254,8 +255,8 @@ def kinds_of(order: Order) -> tuple[list[tuple], list[list[int]]]:
     return list(grouped), list(grouped.values())
 
 
-def problem_of(order: Order, kinds: list[tuple], members: list[list[int]]) -> Problem:
-    return pose_problem(
+def problem_of(order: Order, kinds: list[tuple], members: list[list[int]]) -> Posed:
+    return posed(
         kinds,
         [sum(order.demand[number] for number in numbers) for numbers in members],
         [(mm(s.sheet.width), mm(s.sheet.height)) for s in order.supplies],

@@ -69,6 +69,10 @@ _TIDY_PIECES = 1_500
 _TIDY_NODES = (1, 300)  # branches of the integer programme
 _TIDY_COLUMNS = (30, 60)  # layouts in it
 
+# A first plan of so little work, of so few kinds of blank, is made before anybody can ask to stop.
+_SOON = 1_000_000
+_FEW = 16
+
 
 def _piecewise(
     order: Order, problem: Problem, outcome: Outcome, kinds: list[tuple], tick: Fraction, tidy: bool
@@ -558,9 +562,21 @@ def _plan_stock(
     members = [[n for n in group if n in numbers] for group in all_members]
     kinds = [ways for ways, group in zip(all_kinds, members, strict=True) if group]
     members = [group for group in members if group]
-    problem = problem_of(order, kinds, members)
+    asked = problem_of(order, kinds, members)
+    problem = asked.search
+    if quick and problem.work <= _SOON and len(problem.blanks) <= _FEW:
+        stop = until = None
     seconds = None if until is None else max(0.0, until - time.monotonic())
-    outcome = solve(problem, stop=stop, seconds=seconds, report=report, unit=order.unit, quick=quick)
+    outcome = solve(
+        problem,
+        under=asked.under,
+        exact=problem.points is None,
+        stop=stop,
+        seconds=seconds,
+        report=report,
+        unit=order.unit,
+        quick=quick,
+    )
 
     def over() -> bool:
         return (stop is not None and bool(stop())) or (until is not None and time.monotonic() > until)

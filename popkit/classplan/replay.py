@@ -5,7 +5,7 @@ run from edge to edge of one plate and be no longer than the trimmer takes; ever
 end up as a plate of its own, the right size and the right way round. Then the steps are
 carried out on heaps of plates, and what lies on the table at the end is counted.
 
-Imports: lengths, classplan.results. Shares nothing with the search for plans.
+Imports: lengths, papers, classplan.results. Shares nothing with the search for plans.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from fractions import Fraction
 
 from popkit.classplan.results import Layout, SheetPlan
 from popkit.lengths import mm
+from popkit.papers import Stock
 
 __all__ = ["replay"]
 
@@ -136,15 +137,26 @@ def _steps(plan: SheetPlan) -> list[str]:
     longest = None if plan.longest_cut is None else mm(plan.longest_cut)
     table: Counter[tuple] = Counter()
     wanted: Counter[tuple] = Counter()
+    stocks: list[Stock | None] = []
+    numbers: dict[int, int] = {}
+
+    def number(stock: Stock | None) -> int:
+        """A number for each stock: to hash its lengths again for every plate is slow."""
+        if id(stock) not in numbers:
+            numbers[id(stock)] = next((n for n, one in enumerate(stocks) if one == stock), len(stocks))
+            stocks.append(stock)
+        return numbers[id(stock)]
+
     for layout in plan.layouts:
-        stock = layout.stock
+        stock = number(layout.stock)
         table[stock, mm(layout.sheet.width), mm(layout.sheet.height)] += layout.count
         for one in (*layout.placements, *layout.offcuts):
             wanted[stock, mm(one.width), mm(one.height)] += layout.count
     fence = None
     for step in plan.steps:
         size = (mm(step.take.width), mm(step.take.height))
-        here = (step.stock, *size)
+        stock = number(step.stock)
+        here = (stock, *size)
         if table[here] < step.take.count:
             faults.append(f"step {step.number} takes plates that are not there")
         table[here] -= step.take.count
@@ -162,11 +174,11 @@ def _steps(plan: SheetPlan) -> list[str]:
         made: Counter[tuple] = Counter()
         strip = (set_to, cut_side) if along else (cut_side, set_to)
         end = (rest, cut_side) if along else (cut_side, rest)
-        made[step.stock, *strip] += step.cuts_each * step.take.count
-        made[step.stock, *end] += step.take.count
+        made[stock, *strip] += step.cuts_each * step.take.count
+        made[stock, *end] += step.take.count
         said: Counter[tuple] = Counter()
         for pile in (*step.gives, *([step.rest] if step.rest else [])):
-            said[step.stock, mm(pile.width), mm(pile.height)] += pile.count
+            said[stock, mm(pile.width), mm(pile.height)] += pile.count
         if said != made:
             faults.append(f"step {step.number} does not give what it says")
         table.update(made)

@@ -19,13 +19,13 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from popkit.classplan.board import Problem
 from popkit.classplan.bound import Bound, bound_from
-from popkit.classplan.construct import constructed
+from popkit.classplan.construct import constructed, filled
 from popkit.classplan.cover import cover
 from popkit.classplan.listing import Listing, TooMany, list_layouts
 from popkit.classplan.master import Relaxed, Verdict, whole_sheets
@@ -39,6 +39,8 @@ _NODES = 200  # branches of an integer programme that only looks for a better pl
 _LAST_NODES = 5_000  # and of one that is to settle the question
 _COLUMNS = 2_500  # layouts in an integer programme that only looks for a better plan
 _SUMS = 10_000_000  # the largest cost whose sums are worked out
+_IN_HASTE = 200  # pieces of a plan made piece by piece when there is no time
+_HASTY_RUNS = 6  # and how many such plans
 _COMPARED = 3_000_000_000  # counts compared when few sheets are tried one by one
 
 
@@ -155,13 +157,15 @@ class _Search:
         self.values = np.zeros(self.kinds, dtype=np.int64)
         self.least = 0
         self.searched = False
+        self.relaxed = False
+        self.known = 0  # no plan costs less, whatever comes of the search
         self.sums: int | None = None  # the costs that can be had, one bit each
         self.best = np.zeros(0, dtype=np.int64)
         self.cost: int | None = None
 
     @property
     def done(self) -> bool:
-        return self.cost is not None and self.cost <= self.least
+        return self.cost is not None and self.cost <= max(self.least, self.known)
 
     @property
     def good_enough(self) -> bool:
@@ -295,6 +299,33 @@ class _Search:
                     self.offer(sheets)
                 if self.done:
                     return
+
+    def in_haste(self) -> None:
+        """A plan for somebody who will not wait: sheets filled with one blank each, and a few plans made
+        piece by piece for a part of the class, taken as often as the class has parts.
+        """
+        problem = self.problem
+        for number, board in enumerate(problem.boards):
+            if board.form != "free" or board.limit is not None:
+                continue
+            for blank in range(self.kinds):
+                for turn in range(len(problem.blanks[blank].turns)):
+                    if self.holds(number, blank, turn):
+                        tree = filled(problem, number, blank, turn)
+                        self.pool.add(count_blanks(tree, self.kinds), number, tree)
+        self.complete(np.zeros(len(self.pool), dtype=np.int64))
+        parts = -(-int(problem.demand.sum()) // _IN_HASTE)
+        blanks = tuple(replace(blank, demand=-(-blank.demand // parts)) for blank in problem.blanks)
+        few = _Search(replace(problem, blanks=blanks), _Clock(), self._report, self.unit)
+        few.construct(_HASTY_RUNS)
+        sheets = np.zeros(len(self.pool), dtype=np.int64)
+        for number, count in zip(few.best.nonzero()[0], few.best[few.best > 0], strict=True):
+            place = self.pool.add(
+                few.pool.counts[number], few.pool.boards[number], few.pool.tree(number)
+            )
+            sheets = np.append(sheets, np.zeros(len(self.pool) - len(sheets), dtype=np.int64))
+            sheets[place] += count * parts
+        self.offer(sheets)
 
     # Columns and bound ----------------------------------------------------------
 
@@ -464,34 +495,19 @@ class _Search:
         return cost + (above & -above).bit_length() - 1 if above else cost
 
 
-def solve(
-    problem: Problem,
-    *,
-    stop: Callable[[], bool] | None = None,
-    seconds: float | None = None,
-    report: Callable[[str, int | None, int], None] = lambda phase, cost, least: None,
-    unit: int = 1,
-    quick: bool = False,
-) -> Outcome:
-    """The cheapest plan that can be found, and how far it is proved.
-
-    problem  at least one of its boards without a limit, every blank to be had from such a one
-    stop     asked often; when it answers True the best plan so far is returned
-    seconds  after which to stop likewise; None for as long as it takes
-    report   told (phase, cost of the best plan so far or None, bound) as things move
-    quick    whether to be content with the layouts that the bound needs
-    unit     a gap that does not matter for so many units of cost is not worth a long proof
-    """
-    clock = _Clock(stop=stop, until=None if seconds is None else time.monotonic() + seconds)
-    search = _Search(problem, clock, report, unit)
+def _search(search: _Search, quick: bool) -> None:
+    """Everything in turn, until the best plan is proved or the caller asks to stop."""
+    pieces = int(search.problem.demand.sum())
     search.singles()
-    pieces = int(problem.demand.sum())
     try:
         if pieces <= 200:
             search.construct(min(24, 2_000 // pieces))
         search.report("first plan")
+        if search.cost <= search.known:
+            return
         whole = search.relax()
         search.complete(whole)
+        search.relaxed = True
         search.report("layouts")
         if not search.done and whole.sum() > 60:
             search.mix_rest(np.maximum(whole - 2, 0))
@@ -506,15 +522,63 @@ def solve(
         if not search.good_enough and not quick:
             search.close()
     except (_Stopped, TooMany):
-        pass
-    proof = ("search" if search.searched else "bound") if search.done else ""
+        if not search.relaxed:
+            search.in_haste()
+
+
+def solve(
+    problem: Problem,
+    *,
+    under: Problem | None = None,
+    exact: bool = True,
+    stop: Callable[[], bool] | None = None,
+    seconds: float | None = None,
+    report: Callable[[str, int | None, int], None] = lambda phase, cost, least: None,
+    unit: int = 1,
+    quick: bool = False,
+) -> Outcome:
+    """The cheapest plan that can be found, and how far it is proved.
+
+    problem  at least one of its boards without a limit, every blank to be had from such a one
+    exact    whether every place to cut that matters is among its points, so that its bound holds
+    under    where it is not: a problem of the same boards whose bound holds, or None if only the
+             area of the blanks is left to go by
+    stop     asked often; when it answers True the best plan so far is returned
+    seconds  after which to stop likewise; None for as long as it takes
+    report   told (phase, cost of the best plan so far or None, bound) as things move
+    quick    whether to be content with the layouts that the bound needs
+    unit     a gap that does not matter for so many units of cost is not worth a long proof
+    """
+    clock = _Clock(stop=stop, until=None if seconds is None else time.monotonic() + seconds)
+    if exact:
+        search = _Search(problem, clock, report, unit)
+        _search(search, quick)
+        least, searched = search.least, search.searched
+    else:
+        least, searched = _by_area(problem), False
+        search = _Search(problem, clock, lambda phase, cost, _: report(phase, cost, least), unit)
+        search.known = least
+        _search(search, quick)
+        if under is not None and search.cost > least and not clock.over():
+            bound = _Search(under, clock, lambda phase, *_: report(phase, search.cost, least), unit)
+            _search(bound, quick)
+            if bound.least > least:
+                least, searched = bound.least, bound.searched
+        least = min(least, search.cost)
     assert search.cost is not None
+    proof = ("search" if searched else "bound") if search.cost <= least else ""
     return Outcome(
         pool=search.pool,
         sheets=search.best,
         cost=search.cost,
-        least=search.least,
+        least=least,
         values=search.values,
         bound=search.bound,
         proof=proof,
     )
+
+
+def _by_area(problem: Problem) -> int:
+    """The least cost of boards that have the area of all the blanks wanted."""
+    areas = np.array([b.turns[0][0] * b.turns[0][1] for b in problem.blanks], dtype=np.int64)
+    return bound_from(problem, areas, [board.width * board.height for board in problem.boards]).least

@@ -132,6 +132,18 @@ def test_the_demo_class_on_three_stocks(benchmark, students):
     benchmark.extra_info |= {"sheets": plan.sheets, "bound": plan.bound}
 
 
+@pytest.mark.parametrize("each", [1, 12])
+def test_a_matted_card_on_both_rulers(benchmark, each):
+    """Millimetre and inch pieces share sheets; aim: two under 2 s, two dozen under 10 s."""
+    recipe = pk.load_recipe(HERE / "notebooks" / "recipes" / "regatta.toml")
+    rows = "".join(f"{n},regatta,{('mm', 'in')[n % 2]}\n" for n in range(1, 2 * each + 1))
+    who = pk.read_roster(f"seat,card,unit\n{rows}")
+    benchmark.extra_info["in haste"] = plan_class(who, {"regatta": recipe}, stop=lambda: True).sheets
+    terms = {"prove": False}
+    plan = benchmark.pedantic(plan_class, (who, {"regatta": recipe}), terms, rounds=3)
+    benchmark.extra_info |= {"sheets": plan.sheets, "bound": plan.bound, "proved": plan.proved}
+
+
 @pytest.mark.parametrize("instance", KITS, ids=[one["id"] for one in KITS])
 @pytest.mark.parametrize("students", [1, 6, 24, 1_000, 10_000])
 def test_a_kit_of_many_pieces(benchmark, instance, students):

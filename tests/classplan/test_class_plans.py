@@ -301,6 +301,45 @@ def test_a_stop_at_once_still_gives_a_good_plan_of_every_stock():
         assert one.plan.bound <= one.plan.sheets <= one.plan.bound * Fraction(11, 10)
 
 
+REGATTA = pk.load_recipe(NOTEBOOKS / "recipes" / "regatta.toml")
+BOTH_RULERS = read_roster("name,card,unit\nAnn,regatta,mm\nEve,regatta,in\n")
+
+
+@pytest.mark.parametrize("terms", [{}, {"seconds": 0}, {"stop": lambda: True}, {"longest_cut": "12 in"}])
+def test_a_matted_card_on_both_rulers_is_planned_and_heeds_the_stop(terms):
+    """Millimetres and sixteenths of an inch have 0.0125 mm in common: 27 million plates of Letter.
+
+    Nothing takes fewer sheets than the area of its pieces; a plan in haste takes no more than a
+    sheet for each.
+    """
+    plan = plan_class(BOTH_RULERS, {"regatta": REGATTA}, prove=False, **terms)
+    assert sorted(kit.unit for kit in plan.kits) == ["in", "mm"]
+    for one in plan.stocks:
+        assert replay(one.plan) == ()
+        pieces = one.plan.pieces
+        area = sum(
+            mm(piece.width) * mm(piece.length) * wanted
+            for piece, wanted in zip(pieces, one.plan.demand, strict=True)
+        )
+        board = mm(one.stock.sheet.width) * mm(one.stock.sheet.height)
+        assert one.plan.sheets >= one.plan.bound >= area / board
+        assert one.plan.sheets <= sum(one.plan.demand)
+        for layout in one.plan.layouts:
+            for place in layout.placements:
+                piece = pieces[place.number]
+                assert {mm(place.width), mm(place.height)} == {mm(piece.width), mm(piece.length)}
+
+
+def test_a_large_class_on_both_rulers_has_a_plan_at_once():
+    """20 bags of each: a quarter more than the area of the pieces at most."""
+    mixed = [(one, 20) for one in kits_of(BOTH_RULERS, {"regatta": REGATTA})]
+    plan = plan_class(mixed, seconds=0, tidy=False)
+    assert plan.bags == 40
+    for one in plan.stocks:
+        assert replay(one.plan) == ()
+        assert one.plan.sheets <= one.plan.bound * Fraction(5, 4)
+
+
 def test_progress_tells_each_stock_and_never_goes_back():
     told = []
     plan_class([(ALLOTMENT, 24)], progress=told.append)
