@@ -9,7 +9,7 @@ lie flat on the front, good side down; the shelf and the top tab are folded back
 good side up. Closing the card brings what stands behind down on the top tab, so the tab sets
 itself where it lands and the tier is a parallelogram however the foot was measured.
 
-Imports: lengths, language, papers, card, areas, pieces, thickness, folding.
+Imports: lengths, language, papers, card, areas, pieces, thickness, folding, finishing.
 Sources: each caution names its own. The way of setting the top tab is common practice, no source;
 that it makes a parallelogram is the first of the Smith College conditions (see `folding`).
 """
@@ -19,13 +19,14 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache
 from typing import NamedTuple
 
 from popkit.areas import Area, Placed, areas, placed_layers, placed_ornaments
 from popkit.card import Card, CutStep, Tier, grid_for
+from popkit.finishing import pressed_hard
 from popkit.folding import FoldError, closed_margins, opens_to, pose
 from popkit.language import BRITISH, Language, as_language, fields_of, message, noun
 from popkit.lengths import Grid, Length, as_grid, from_mm, mm, show_length
@@ -42,6 +43,7 @@ __all__ = [
     "Step",
     "assembly_steps",
     "cautions",
+    "cautions_about",
     "ground_of",
     "listed",
     "materials",
@@ -323,6 +325,12 @@ def _steps_cut(card: Card) -> list[int]:
     return [number for number, tier in enumerate(card.tiers, 1) if isinstance(tier, CutStep)]
 
 
+def _trimmed(card: Card) -> bool:
+    """Whether a trimmer is laid out: not for the single blank of cut steps, which needs a knife."""
+    several = _glued(card) or card.layers or card.ornaments or card.front.panel_name is not None
+    return bool(several) or not _steps_cut(card)
+
+
 def materials(
     card: Card,
     grid: Grid | Length | str | None = None,
@@ -372,10 +380,11 @@ def materials(
     mark = language.show(used.first.step, used.first)
     tools = [(say("Pencil and ruler"), say("that reads to {mark}", mark=mark))]
     if _steps_cut(card):
-        tools.append(
-            (say("Craft knife, safety ruler and cutting mat"), say("to cut the blank and the slits"))
-        )
-    else:
+        use = say("to cut the slits") if _trimmed(card) else say("to cut the blank and the slits")
+        tools.append((say("Craft knife, safety ruler and cutting mat"), use))
+    if _trimmed(card) and _steps_cut(card):
+        tools.append((say("Trimmer"), say("or the craft knife, to cut the pieces")))
+    elif _trimmed(card):
         tools.append(
             (say("Trimmer"), say("or craft knife, safety ruler and cutting mat, to cut the pieces"))
         )
@@ -409,6 +418,13 @@ class Mark:
     stop: Length
     whole: bool
     between: tuple[str, ...] = ()
+
+    @property
+    def good_side(self) -> str:
+        """ "up" or "down": how the piece lies for it. A score folds away from its groove, so the
+        groove of a valley is on the plain side.
+        """
+        return "down" if self.fold == "valley" else "up"
 
 
 def score_chart(card: Card, *, pieces: tuple[Piece, ...] | None = None) -> tuple[Mark, ...]:
@@ -674,7 +690,9 @@ def _tell_pieces(teller: _Teller) -> None:
         ),
         caution=message(
             "Keep the hand that holds the work behind the blade, and the guard of a trimmer on."
-        ),
+        )
+        if _trimmed(card)
+        else message("Keep the hand that holds the work behind the blade."),
         blanks=language.listed(_piece_words(pieces, card, language)),
     )
     for number in _steps_cut(card):
@@ -1200,6 +1218,11 @@ def _tell_check(teller: _Teller) -> None:
                 "Open the card to a right angle: the shelf is level and the face stands upright."
             ),
             message("Open it flat, then close it."),
+            message(
+                "As it closes, the foam under an ornament is pressed together: do not force it flat."
+            )
+            if any(pressed_hard(card, one) for one in placed_ornaments(card))
+            else "",
             message("Closed, this design shows past the edge: {out}.")
             if out
             else message("Closed, nothing shows past the edge."),
@@ -1215,11 +1238,14 @@ def _tell_check(teller: _Teller) -> None:
 class Caution:
     """One thing to take care of.
 
+    about   its key: "knife", "trimmer", "sheet", "hot glue", "solvent", "children", "small parts" or
+            "first"
     topic   a few words
     text    whole sentences
     source  where it is published, or "common practice, no source", or "from memory"
     """
 
+    about: str
     topic: str
     text: str
     source: str
@@ -1228,6 +1254,7 @@ class Caution:
 _CHILDREN = "content-primaryteachers.cpdcollege.com"
 _SMALL_PARTS = "US 16 CFR 1501 (small parts)"
 _KNIFE = Caution(
+    about="knife",
     topic=message("Craft knife"),
     text=message(
         "Learn the grip before the first cut. Use a cutting mat larger than the work, a safety ruler "
@@ -1236,6 +1263,7 @@ _KNIFE = Caution(
     source="NSEAD, health and safety: cutting tools",
 )
 _TRIMMER = Caution(
+    about="trimmer",
     topic=message("Trimmer"),
     text=message(
         "Keep the guard on and your fingers behind it. Lock the blade down whenever it is not in use."
@@ -1243,11 +1271,13 @@ _TRIMMER = Caution(
     source="from memory",
 )
 _SHEET = Caution(
+    about="sheet",
     topic=message("Clear sheet"),
     text=message("The edges of a plastic sheet cut skin. Handle it by the flat, and round the corners."),
     source="from memory",
 )
 _HOT = Caution(
+    about="hot glue",
     topic=message("Hot glue"),
     text=message(
         "These steps do not need it. Where a class uses it: nozzle and glue reach 195 °C. Protect your "
@@ -1256,6 +1286,7 @@ _HOT = Caution(
     source="school safety sheet on glue guns, January 2018",
 )
 _SOLVENT = Caution(
+    about="solvent",
     topic=message("Glue with solvent"),
     text=message(
         "These steps do not need it. Where a class uses it: open a window and read its safety data "
@@ -1264,6 +1295,7 @@ _SOLVENT = Caution(
     source="from memory",
 )
 _YOUNG = Caution(
+    about="children",
     topic=message("Children"),
     text=message(
         "A child uses a knife or a glue gun only with an adult right beside. Keep small parts away "
@@ -1272,6 +1304,7 @@ _YOUNG = Caution(
     source=f"{_CHILDREN}; {_SMALL_PARTS}",
 )
 _STANDING = Caution(
+    about="small parts",
     topic=message("Small parts"),
     text=message(
         "An ornament or a foam pad can come off and be swallowed. A card that has them is no toy for "
@@ -1280,6 +1313,7 @@ _STANDING = Caution(
     source=_SMALL_PARTS,
 )
 _FIRST = Caution(
+    about="first",
     topic=message("What goes first"),
     text=message(
         "The label on each product, the rules of the room and the law where you are go before this "
@@ -1289,24 +1323,38 @@ _FIRST = Caution(
 )
 
 
+_CAUTIONS = {
+    one.about: one
+    for one in (_KNIFE, _TRIMMER, _SHEET, _HOT, _SOLVENT, _YOUNG, _STANDING, _FIRST)
+}
+
+
+def cautions_about(
+    about: Iterable[str], *, language: Language | str = BRITISH
+) -> tuple[Caution, ...]:
+    """The cautions of these keys, each once, in their usual order. Raises: KeyError."""
+    say = as_language(language).say
+    wanted = {_CAUTIONS[key].about for key in about}
+    return tuple(
+        replace(one, topic=say(one.topic), text=say(one.text))
+        for key, one in _CAUTIONS.items()
+        if key in wanted
+    )
+
+
 def cautions(card: Card, *, language: Language | str = BRITISH) -> tuple[Caution, ...]:
     """What to take care of with this card, the word on what goes first at the end."""
-    say = as_language(language).say
     stocks = [card.stock, card.tier_stock if _glued(card) else card.stock]
     if card.front.panel_name is not None:
         stocks.append(card.front.stock_in(card))
     stocks += [one.stock_in(card) for one in (*card.layers, *card.ornaments)]
-    plastic = any(stock.kind == "plastic" for stock in stocks)
-    told = [_KNIFE]
-    if not _steps_cut(card) or _glued(card) or card.layers:
-        told.append(_TRIMMER)
-    if plastic:
-        told.append(_SHEET)
+    about = ["knife", "children", "first"]
+    if _trimmed(card):
+        about.append("trimmer")
+    if any(stock.kind == "plastic" for stock in stocks):
+        about.append("sheet")
     if _joints(card):
-        told += [_HOT, _SOLVENT]
-    told.append(_YOUNG)
+        about += ["hot glue", "solvent"]
     if card.ornaments:
-        told.append(_STANDING)
-    return tuple(
-        Caution(topic=say(one.topic), text=say(one.text), source=one.source) for one in (*told, _FIRST)
-    )
+        about.append("small parts")
+    return cautions_about(about, language=language)

@@ -10,6 +10,7 @@ Limits without a source beside them are `common practice, no source`.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from fractions import Fraction
@@ -20,7 +21,15 @@ from popkit.card import Card, CutStep, Layer, place_names
 from popkit.findings import Bench, Finding, Remedy
 from popkit.lengths import mm
 
-__all__ = ["LAYER_RULES", "ORNAMENT_RULES", "feet_of", "room_before", "tier_before"]
+__all__ = [
+    "LAYER_RULES",
+    "ORNAMENT_RULES",
+    "feet_of",
+    "pressed_below",
+    "pressed_hard",
+    "room_before",
+    "tier_before",
+]
 
 NONE = Fraction(0)
 Rule = Callable[[Bench], Iterator[Finding]]
@@ -282,17 +291,22 @@ def _layer_over(bench: Bench) -> Iterator[Finding]:
         )
 
 
-def _layers_meet(bench: Bench) -> Iterator[Finding]:
-    """No two layers over each other that do not lie one on the other."""
-    placed = [one for one in placed_layers(bench.card) if one.is_there]
+def _meeting(card: Card) -> Iterator[tuple[Placed, Placed]]:
+    """Layers over each other that do not lie one on the other, the one below first."""
+    placed = [one for one in placed_layers(card) if one.is_there]
     names = {one.name for one in placed}
-    index = {layer.name: place for place, layer in enumerate(bench.card.layers)}
     for first, second in combinations(placed, 2):
         same = first.source.on == second.source.on
         if not same and (first.source.on in names or second.source.on in names):
             continue
-        if not first.overlaps(second):
-            continue
+        if first.overlaps(second):
+            yield first, second
+
+
+def _layers_meet(bench: Bench) -> Iterator[Finding]:
+    """No two layers over each other that do not lie one on the other."""
+    index = {layer.name: place for place, layer in enumerate(bench.card.layers)}
+    for first, second in _meeting(bench.card):
         reveal = bench.up(second.source.reveal_in(bench.card))
         width = bench.down(min(second.width_mm, first.width_mm - 2 * reveal))
         length = bench.down(min(second.length_mm, first.length_mm - 2 * reveal))
@@ -300,7 +314,7 @@ def _layers_meet(bench: Bench) -> Iterator[Finding]:
         if width <= 0 or length <= 0:
             remedy = _without(bench, place)
         else:
-            remedy = _fitted(bench, place, width, length, on=first.name)
+            remedy = _clear_of_others(bench, _fitted(bench, place, width, length, on=first.name), second)
         yield Finding(
             rule="layers-meet",
             severity="caution",
@@ -308,6 +322,22 @@ def _layers_meet(bench: Bench) -> Iterator[Finding]:
             message=f"“{second.name}” lies partly over “{first.name}” without lying on it.",
             remedy=remedy,
         )
+
+
+def _clear_of_others(bench: Bench, remedy: Remedy, one: Placed) -> Remedy:
+    """A remedy that lays one layer on another, and no third: on the third where that lies there
+    already, and with the third on it where that lies there too.
+    """
+    had = {second.name for _, second in _meeting(bench.card)} - {one.name}
+    after = Bench(remedy.apply(bench.card), bench.grid)
+    for found in _layers_meet(after):
+        if found.where == one.name:
+            return found.remedy  # it lays this layer anew
+        if found.where not in had:
+            words = found.remedy.text
+            text = f"{remedy.text.removesuffix('.')}; {words[:1].lower()}{words[1:]}"
+            return replace(found.remedy, text=text)
+    return remedy
 
 
 LAYER_RULES: dict[str, Rule] = {
@@ -381,15 +411,8 @@ def _high(bench: Bench) -> Iterator[Finding]:
         if lower > 0:
             text = bench.step("lower", f"“{one.name}”", one.length_mm, lower)
             remedy = bench.remedy((text, ("ornaments", place, "height"), lower))
-        elif (lower := bench.down(limit)) > 0:
-            text = bench.step("stand", f"“{one.name}” on the foot of its face and lower it",
-                              one.length_mm, min(lower, one.length_mm))  # fmt: skip
-            remedy = bench.remedy(
-                (text, ("ornaments", place, "height"), min(lower, one.length_mm)),
-                ("", ("ornaments", place, "up"), None),
-            )
         else:
-            remedy = _no_ornament(bench, place)
+            remedy = _stood_lower(bench, place, one, limit)
         yield Finding(
             rule="ornament-high",
             severity="stop",
@@ -400,6 +423,39 @@ def _high(bench: Bench) -> Iterator[Finding]:
             ),
             remedy=remedy,
         )
+
+
+def _stood_lower(bench: Bench, place: int, one: Placed, limit: Fraction) -> Remedy:
+    """The remedy that lets an ornament start as low as it can: on the foot of its face, or above the
+    shelf in front where that would cut it; and lowers it where it must.
+    """
+    start, words = NONE, f"stand “{one.name}” on the foot of its face"
+    if (front := _shelf_that_cuts(bench.card, one)) is not None:
+        start = bench.up(front.stop_mm)
+        words = f"let “{one.name}” start above the shelf, {bench.show(start)} up"
+    height = min(bench.down(limit - start), one.length_mm)
+    if height <= 0:
+        return _no_ornament(bench, place)
+    steps = [(words, ("ornaments", place, "up"), start or None)]
+    if height < one.length_mm:
+        text = bench.step("lower", "it", one.length_mm, height)
+        steps.append((text, ("ornaments", place, "height"), height))
+    return bench.remedy(*steps)
+
+
+def _beside(first: Area | Placed, second: Area | Placed) -> bool:
+    """Whether two things have no line of sight in common, across the card."""
+    right = [one.left_mm + one.width_mm for one in (first, second)]
+    return right[0] <= second.left_mm or right[1] <= first.left_mm
+
+
+def _shelf_that_cuts(card: Card, one: Placed) -> Area | None:
+    """The face in front whose shelf an ornament must not reach below, as an area of its own part."""
+    front = _front_face(card, one.part)
+    if front is None or _beside(front, one):
+        return None
+    cut = isinstance(card.tiers[tier_before(card, one.part)], CutStep)
+    return front if cut or one.source.pad is not None else None
 
 
 def _sides(bench: Bench) -> Iterator[Finding]:
@@ -442,25 +498,66 @@ def _sides(bench: Bench) -> Iterator[Finding]:
         )
 
 
+def pressed_below(card: Card, ornament: Placed) -> float:
+    """The opening in degrees below which what stands in front presses on an ornament; 0 for one that
+    is glued on flat, or has nothing in front.
+
+    Source: faces of a parallelogram lie depth × sin t apart; a shelf leaves its face at t.
+    """
+    before = room_before(card, ornament.part)
+    if ornament.out_mm == 0 or before is None:
+        return 0.0
+    out = float(ornament.thickness_mm)
+    flat = math.degrees(math.asin(min(1.0, out / float(before))))
+    above = float(ornament.start_mm - mm(card.tiers[tier_before(card, ornament.part)].face))
+    wedge = math.degrees(math.atan2(out, above)) if above > 0 else 90.0
+    return max(flat, wedge)
+
+
+def pressed_hard(card: Card, ornament: Placed) -> bool:
+    """Whether an ornament's foam keeps the card from closing flat.
+
+    Source: a shelf of depth d that has to climb over foam of p ends d - sqrt(d² - p²) short of where
+    it should; over half of its depth, that is more than an eighth of it: common practice, no source.
+    """
+    before = room_before(card, ornament.part)
+    if before is None or ornament.source.pad is None or 2 * ornament.thickness_mm <= before:
+        return False
+    front = _front_face(card, ornament.part)
+    reach = front.stop_mm + before  # of the face in front, up this one, when the card is closed
+    return not _beside(front, ornament) and ornament.start_mm < reach
+
+
 def _pads(bench: Bench) -> Iterator[Finding]:
-    """A pad no deeper than the shelf in front."""
+    """A pad no deeper than the shelf in front, and if it is not to be forced shut half of that."""
+    card = bench.card
     for place, one in _ornaments(bench):
-        room = room_before(bench.card, one.part)
-        if room is None or one.source.pad is None or one.thickness_mm <= room:
+        room = room_before(card, one.part)
+        if room is None or one.source.pad is None:
             continue
-        thinner = bench.down(room - mm(one.stock.caliper))
+        stop = one.thickness_mm > room
+        if not stop and not pressed_hard(card, one):
+            continue
+        thinner = bench.down(room / 2 - mm(one.stock.caliper))
         if thinner > 0:
             text = bench.step("use", f"a thinner pad for “{one.name}”, less", one.out_mm, thinner)
+            text += ", or glue it on flat"
         else:
             text, thinner = f"glue “{one.name}” on flat, without a pad", None
+        deep = f"“{one.name}” stands out {bench.show(one.thickness_mm)} on its pad"
+        if stop:
+            message = f"{deep}, and the next face is only {bench.show(room)} in front."
+        else:
+            message = (
+                f"{deep}, and the next face is {bench.show(room)} in front: that presses on the foam "
+                f"from {math.ceil(pressed_below(card, one))}° down to 0°, and the card does not close "
+                "flat."
+            )
         yield Finding(
             rule="ornament-pad",
-            severity="stop",
+            severity="stop" if stop else "caution",
             where=one.name,
-            message=(
-                f"“{one.name}” stands out {bench.show(one.thickness_mm)} on its pad, and the next face "
-                f"is only {bench.show(room)} in front."
-            ),
+            message=message,
             remedy=bench.remedy((text, ("ornaments", place, "pad"), thinner)),
         )
 

@@ -18,7 +18,7 @@ from popkit.areas import Placed, placed_ornaments
 from popkit.card import Card, CutStep, place_names, usual
 from popkit.checks import SHALLOWEST, Remedy, check, score_room
 from popkit.findings import Bench
-from popkit.finishing import feet_of, room_before, tier_before
+from popkit.finishing import feet_of, pressed_below, room_before
 from popkit.folding import room
 from popkit.lengths import Grid, Length, as_grid, as_length, mm, show_exact
 
@@ -227,18 +227,14 @@ def swing(card: Card, ornament: Placed | str) -> tuple[float, float]:
     ornament  from `placed_ornaments(card)`, or its name
     Returns: (from, to) in degrees; (0, 180) for one glued on flat. One on a pad stands off its
     face while the next face swings up to it as the card closes, so below `from` foam is pressed
-    together, as it is in every closed card that holds foam.
+    together, as it is in every closed card that holds foam. `to` is on the safe side: the next face
+    sinks below what starts above its shelf, and a card with nothing wrong opens flat.
     Source: faces of a parallelogram lie depth x sin t apart; a shelf leaves its face at t.
     """
     if isinstance(ornament, str):
         ornament = next(one for one in placed_ornaments(card) if one.name == ornament)
-    if ornament.out_mm == 0:
+    before = room_before(card, ornament.part)
+    if ornament.out_mm == 0 or before is None:
         return 0.0, 180.0
-    place = tier_before(card, ornament.part)
-    if place is None:
-        return 0.0, 180.0
-    out, before = float(ornament.thickness_mm), float(mm(card.tiers[place].depth))
-    flat = math.degrees(math.asin(min(1.0, out / before)))
-    above = float(ornament.start_mm - mm(card.tiers[place].face))
-    wedge = math.degrees(math.atan2(out, above)) if above > 0 else 90.0
-    return max(flat, wedge), 180.0 - flat
+    flat = math.degrees(math.asin(min(1.0, float(ornament.thickness_mm / before))))
+    return pressed_below(card, ornament), 180.0 - flat

@@ -203,6 +203,21 @@ def test_a_narrower_reveal_does_not_lay_a_mat_across_the_slits_of_the_next_step(
     assert all(layer.length_mm <= 2 for layer in placed_layers(after))
 
 
+@pytest.mark.parametrize("below", ["back", "a"])
+def test_three_mats_over_each_other_are_laid_one_on_another_in_one_go(below):
+    """Laid on “a”, “c” would come to lie over “b” where that lies on “a” too."""
+    tiers = (Tier(face="3 1/2 in", depth="1/2 in"), Tier(face="3 in", depth="1/2 in"))
+    mats = (Layer(on="back", name="a"), Layer(on=below, name="b"), Layer(on="back", name="c"))
+    card = Card(width="5 in", height="7 in", tiers=tiers, front=ClearFront(), layers=mats)
+    for finding in check(card):
+        if finding.rule == "layers-meet":
+            had = {(one.rule, one.where) for one in check(card)} - {(finding.rule, finding.where)}
+            assert {(one.rule, one.where) for one in check(mended(card, finding))} <= had
+    while found := [one for one in check(card) if one.rule == "layers-meet"]:
+        card = mended(card, found[0])
+    assert [layer.on for layer in card.layers] == ["back", "a", "b"]
+
+
 def test_what_lies_on_the_clear_sheet_says_so():
     layers = (Layer(on="front", name="on it"), Layer(on="back", name="off it"))
     clear = placed_layers(replace(FIVE_BY_SEVEN, layers=layers))

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from shapely.geometry import LineString, Point
 
 from popkit.areas import placed_ornaments
+from popkit.assembly import assembly_steps
 from popkit.card import Card, CardError, ClearFront, CutStep, Ornament, Tier
 from popkit.checks import check, mended
 from popkit.findings import Bench
@@ -30,6 +31,7 @@ CARD = Card(
     tiers=tuple(Tier(face=face, depth="1/2 in") for face in ("3 1/2 in", "2 3/4 in", "2 in")),
     front=ClearFront(),
 )
+INCH = Fraction(127, 5)
 
 
 def lengths(*texts: str) -> list:
@@ -132,6 +134,60 @@ def test_a_pad_makes_an_ornament_touch_only_all_but_closed():
     low, high = swing(replace(CARD, ornaments=(kite,)), "kite")
     assert low == pytest.approx(30, abs=0.01)
     assert high == pytest.approx(150, abs=0.01)
+
+
+def with_kite(**kite: object) -> Card:
+    """5 x 7 in, three tiers whose shelves are 1/2 in deep; their faces 3 1/2, 3 and 2 1/2 in."""
+    tiers = tuple(Tier(face=face, depth="1/2 in") for face in ("3 1/2 in", "3 in", "2 1/2 in"))
+    card = Card(width="5 in", height="7 in", tiers=tiers, front=ClearFront(), spine="single")
+    return replace(card, ornaments=(Ornament(name="kite", **kite),))
+
+
+@pytest.mark.parametrize(("pad", "spoken"), [("7/16 in", True), ("5/16 in", True), ("3/16 in", False)])
+def test_a_thick_pad_keeps_a_card_from_closing_flat_and_that_is_said(pad, spoken):
+    """A pad over half of the 1/2 in to the next face. The kite starts right at the shelf, which leaves
+    its face at 0 degrees and stands square to it at 90: from there down it presses on the foam."""
+    card = with_kite(on="tier 1", height="2 in", width="2 in", up="3 in", pad=pad)
+    found = [one for one in check(card) if one.severity in ("stop", "caution")]
+    last = assembly_steps(card)[-1]
+    assert "Open it flat, then close it." in last.text
+    assert ("do not force it flat" in last.text) is spoken
+    if not spoken:
+        assert found == []
+        return
+    (caution,) = found
+    assert (caution.rule, caution.severity, caution.where) == ("ornament-pad", "caution", "kite")
+    assert "from 90° down to 0°" in caution.message
+    assert "a thinner pad" in caution.remedy.text
+    assert "glue it on flat" in caution.remedy.text
+    assert check(mended(card, caution)) == ()
+
+
+@pytest.mark.parametrize("angle", [91, 100, 116, 130, 150, 170, 179])
+def test_a_thick_pad_above_the_shelf_does_not_keep_a_card_from_opening_flat(angle):
+    card = with_kite(on="tier 1", height="2 in", width="2 in", up="3 in", pad="7/16 in")
+    (kite,) = placed_ornaments(card)
+    posed = pose(card, angle)
+    line = standing(card, kite, angle)
+    assert all(line.distance(LineString(posed[f"tier {number}"])) > 0.1 for number in (2, 3))
+
+
+def test_an_ornament_too_high_is_stood_where_no_shelf_cuts_it():
+    """On tier 2 of a 7 in card, 1 in out, 6 in hide. Starting 6 1/2 in up nothing of it would; on its
+    foot 4 in do without being lowered. On a pad it has to start above the shelf of tier 3, 2 1/2 in
+    up, which leaves 3 1/2 in."""
+    card = with_kite(on="tier 2", height="4 in", width="1 in", up="6 1/2 in")
+    (high,) = check(card)
+    assert str(high.remedy) == "Stand “kite” on the foot of its face."
+    assert check(mended(card, high)) == ()
+    card = with_kite(on="tier 2", height="4 in", width="1 in", up="6 1/2 in", pad="1/8 in")
+    (high,) = check(card)
+    assert high.rule == "ornament-high"
+    after = mended(card, high)
+    assert check(after) == ()
+    (kite,) = after.ornaments
+    assert (mm(kite.up), mm(kite.height)) == (Fraction(5, 2) * INCH, Fraction(7, 2) * INCH)
+    assert "0 in," not in high.remedy.text
 
 
 # The law, against shapely and the pose ---------------------------------------------------------
