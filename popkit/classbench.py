@@ -12,7 +12,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
-from popkit.classplan.classes import ClassPlan, plan_class
+from popkit.classplan.classes import ClassPlan, plan_class, stock_label
 from popkit.classplan.growth import ClassSize, class_sizes
 from popkit.classplan.kits import Kit, kits_of
 from popkit.classplan.order import PlanError
@@ -89,7 +89,8 @@ class Asked:
     who      a `Roster`, or pairs (recipe, how many); None where that could not be read
     recipes  for a roster, by name
     how      the other arguments of `plan_class`
-    stocks   (name of a stock, names of the sheets the recipes cut it from) of the class
+    stocks   (name of a stock, with its weight where two have that name, names of the sheets the
+             recipes cut it from) of the class
     useful   pieces that offcuts could still give, of any stock, their grain free
     prices, minutes  as read, or as good as empty
     faults   {box: the reasons}; the boxes are "counts" and the name of a recipe ("counts:quay"),
@@ -211,10 +212,9 @@ def _kits(who: object, recipes: Mapping[str, Recipe], wrong: Callable[..., None]
 
 def _stocks(kits: tuple[Kit, ...]) -> tuple[tuple[str, tuple[str, ...]], ...]:
     found: dict[str, dict[str, None]] = {}
-    for kit in kits:
-        for piece in kit.pieces:
-            if piece.stock is not None:
-                found.setdefault(piece.stock.name, {})[piece.stock.sheet.name] = None
+    stocks = [piece.stock for kit in kits for piece in kit.pieces if piece.stock is not None]
+    for stock in stocks:
+        found.setdefault(stock_label(stock, stocks), {})[stock.sheet.name] = None
     return tuple((name, tuple(sheets)) for name, sheets in found.items())
 
 

@@ -26,7 +26,7 @@ from popkit.pieces import Piece
 from popkit.recipe import Recipe
 from popkit.roster import Roster
 
-__all__ = ["ClassPlan", "StockPlan", "plan_class"]
+__all__ = ["ClassPlan", "StockPlan", "plan_class", "stock_label"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -191,14 +191,33 @@ def _choices(value: object, what: str, faults: list[str]) -> tuple[Sheet, ...]:
     return tuple(dict.fromkeys(found))
 
 
+def stock_label(stock: Stock, among: Iterable[Stock]) -> str:
+    """What a stock is called among others: its name, and its weight where another has that name too."""
+    name = stock.name.casefold()
+    weights = {one.grammage for one in among if one.name.casefold() == name} | {stock.grammage}
+    return stock.name if len(weights) < 2 else f"{stock.name}, {round(stock.grammage)} g/m²"
+
+
+def _called(stock: Stock, among: Iterable[Stock]) -> tuple[str, str]:
+    """What a tutor may call a stock, folded: with its weight where that tells it apart, and without."""
+    return stock_label(stock, among).casefold(), stock.name.casefold()
+
+
+def _given(stock: Stock, among: Iterable[Stock], folded: Mapping[str, object]) -> object:
+    """What is given for a stock by what it is called; None where nothing is."""
+    return next((folded[name] for name in _called(stock, among) if name in folded), None)
+
+
 def _named(stocks: Iterable[Stock], given: object, what: str, faults: list[str]) -> dict[str, object]:
-    """A mapping by name of stock, folded; a name that no piece has is a fault."""
-    names = {stock.name.casefold(): stock.name for stock in stocks}
+    """A mapping by what a stock is called, folded; a name that no piece has is a fault."""
+    stocks = tuple(stocks)
+    labels = dict.fromkeys(stock_label(stock, stocks) for stock in stocks)
+    names = {name for stock in stocks for name in _called(stock, stocks)}
     folded: dict[str, object] = {}
     for key, value in given.items():
-        name = key.name if isinstance(key, Stock) else str(key)
+        name = stock_label(key, stocks) if isinstance(key, Stock) else str(key).strip()
         if name.casefold() not in names:
-            known = ", ".join(quoted(one) for one in names.values()) or "none"
+            known = ", ".join(map(quoted, labels)) or "none"
             faults.append(
                 f"{what} is given for {quoted(name)}, and nothing is cut from it; stocks here: {known}."
             )
@@ -229,7 +248,7 @@ def _grouped(kits: tuple[Kit, ...], sheets: object, faults: list[str]) -> list[_
             if piece.stock is None:
                 free.append((piece, wanted))
                 continue
-            choices = by_name.get(piece.stock.name.casefold()) or for_all or (piece.stock.sheet,)
+            choices = _given(piece.stock, stocks, by_name) or for_all or (piece.stock.sheet,)
             key = (_paper(piece.stock), choices)
             group = groups.setdefault(
                 key, _Group(replace(piece.stock, sheet=choices[0]), choices, [], [])
@@ -285,8 +304,10 @@ def plan_class(
     spares       kits more of each card, or by its title
     sheets       what to cut from in place of the stock's own sheet: one sheet or a list to choose
                  among, for all stocks or by the stock's name
-    cupboard     by the stock's name, (sheet, how many) that are there already and are used first
-    costs        by the stock's name, what one sheet costs by name of the sheet, whole numbers
+    cupboard     by the stock's name, (sheet, how many) that are there already and are used first; of a
+                 stock that is cut from several sheets each goes to what is cut from its size
+    costs        by the stock's name, what one sheet costs by name of the sheet, whole numbers. Where two
+                 weights have one name, "card stock, 216 g/m²" is one of them
     envelopes    "smallest" for the recipe's own or the smallest that takes the card, from the tables of
                  the recipe's own measure; None for none; or one for all or by the card's title. One
                  that does not take its card is not bought, but the one that does (`ClassPlan.remarks`).
@@ -364,20 +385,65 @@ def _supplied(groups: list[_Group], cupboard: Mapping, costs: Mapping, faults: l
     stocks = [group.stock for group in groups if group.stock is not None]
     kept = _named(stocks, cupboard, "A cupboard", faults)
     priced = _named(stocks, costs, "A cost", faults)
+    cupboards = _cupboards(groups, stocks, kept, faults)
     found = []
-    for group in groups:
-        name = group.stock.name.casefold() if group.stock is not None else ""
-        if name in kept and sum(stock.name.casefold() == name for stock in stocks) > 1:
-            faults.append(
-                f"{quoted(name)} is cut from several sheets here; to take it from the cupboard, "
-                "choose one sheet for all of it."
-            )
+    for group, there in zip(groups, cupboards, strict=True):
         problems: list[str] = []
         sheet, *others = group.choices or (None,)
         if sheet is not None:
-            found.append(as_supplies(sheet, others, kept.get(name, ()), priced.get(name), problems))
+            cost = None if group.stock is None else _given(group.stock, stocks, priced)
+            found.append(as_supplies(sheet, others, there, cost, problems))
         faults += [f"{group.stock.name if group.stock else 'Card'}: {one}" for one in problems]
     return found
+
+
+def _cupboards(
+    groups: list[_Group], stocks: list[Stock], kept: Mapping[str, Iterable], faults: list[str]
+) -> list[list]:
+    """For each group what is there of its stock: of a stock that is cut from several sheets, to each
+    what has its size.
+    """
+    found: list[list] = [[] for _ in groups]
+    told: dict[str, None] = {}
+    for name, entries in kept.items():
+        those = [
+            n
+            for n, group in enumerate(groups)
+            if group.stock is not None and name in _called(group.stock, stocks)
+        ]
+        for entry in entries if those else ():
+            size = _sides_of(entry)
+            fitting = [
+                n for n in those if size in {_sides_of((one, 1)) for one in groups[n].choices}
+            ] or those
+            if len(fitting) == 1 or size is None:  # what is no sheet is a fault of its own
+                found[fitting[0]].append(entry)
+                continue
+            called = groups[those[0]].stock.name
+            labels = list(dict.fromkeys(stock_label(groups[n].stock, stocks) for n in fitting))
+            if len(labels) > 1:
+                told[
+                    f"{quoted(called)} is of several weights here; write which is in the cupboard: "
+                    f"{' or '.join(map(quoted, labels))}."
+                ] = None
+            else:
+                cut = dict.fromkeys(one.name for n in those for one in groups[n].choices)
+                told[
+                    f"{as_sheet(entry[0]).name} of {quoted(called)} is in the cupboard, and here it is "
+                    f"cut from {' and '.join(cut)}; take out what is of no use, or choose one sheet for "
+                    "all of it."
+                ] = None
+    faults += told
+    return found
+
+
+def _sides_of(entry: object) -> tuple[Fraction, ...] | None:
+    """The sides of a sheet in the cupboard, the shorter first; None of what is no sheet."""
+    try:
+        sheet = as_sheet(entry[0])
+    except (LengthError, TypeError, ValueError, IndexError):
+        return None
+    return tuple(sorted((mm(sheet.width), mm(sheet.height))))
 
 
 def _planned(

@@ -5,7 +5,7 @@ run from edge to edge of one plate and be no longer than the trimmer takes; ever
 end up as a plate of its own, the right size and the right way round. Then the steps are
 carried out on heaps of plates, and what lies on the table at the end is counted.
 
-Imports: lengths, papers, classplan.results. Shares nothing with the search for plans.
+Imports: lengths, classplan.results. Shares nothing with the search for plans.
 """
 
 from __future__ import annotations
@@ -15,7 +15,6 @@ from fractions import Fraction
 
 from popkit.classplan.results import Layout, SheetPlan
 from popkit.lengths import mm
-from popkit.papers import Stock
 
 __all__ = ["replay"]
 
@@ -137,10 +136,10 @@ def _steps(plan: SheetPlan) -> list[str]:
     longest = None if plan.longest_cut is None else mm(plan.longest_cut)
     table: Counter[tuple] = Counter()
     wanted: Counter[tuple] = Counter()
-    stocks: list[Stock | None] = []
+    stocks: list[object] = []
     numbers: dict[int, int] = {}
 
-    def number(stock: Stock | None) -> int:
+    def number(stock: object) -> int:
         """A number for each stock: to hash its lengths again for every plate is slow."""
         if id(stock) not in numbers:
             numbers[id(stock)] = next((n for n, one in enumerate(stocks) if one == stock), len(stocks))

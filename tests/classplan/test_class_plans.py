@@ -22,6 +22,7 @@ from popkit.roster import Roster, Student, read_roster, seats
 NOTEBOOKS = Path(__file__).parents[2] / "notebooks"
 ALLOTMENT = pk.load_recipe(NOTEBOOKS / "recipes" / "allotment.toml")
 HARBOUR = pk.load_recipe(NOTEBOOKS / "recipes" / "harbour-lights.toml")
+REGATTA = pk.load_recipe(NOTEBOOKS / "recipes" / "regatta.toml")
 FERRY = pk.load_recipe(NOTEBOOKS / "recipes" / "ferry-steps.toml")
 
 TRAY = Sheet(name="tray", width="100 mm", height="100 mm")
@@ -289,6 +290,58 @@ def test_pieces_of_no_stock_go_with_the_stock_used_most():
     assert (plan.sheets, [one.name for one in plan.stocks]) == (2, ["blue"])
 
 
+# The cupboard of a mixed class -------------------------------------------------------------
+
+
+def half_trays() -> tuple[Kit, Kit]:
+    """Two cards of one stock, cut from two sizes of sheet, two pieces to a sheet."""
+    slate = replace(BLUE, sheet=Sheet(name="slate", width="80 mm", height="100 mm"))
+    return (
+        kit("Boat", ("sail", 50, 100, 1)),
+        kit("Barn", ("roof", 40, 100, 1), stock=slate),
+    )
+
+
+def test_a_sheet_in_the_cupboard_goes_to_the_pieces_that_are_cut_from_its_size():
+    """4 boats take 2 trays, 6 barns 3 slates; 1 tray and 2 slates are there: one of each is bought."""
+    boat, barn = half_trays()
+    slate = barn.pieces[0].stock.sheet
+    plan = plan_class([(boat, 4), (barn, 6)], cupboard={"blue": [(TRAY, 1), (slate, 2)]})
+    assert (plan.sheets, plan.bought) == (5, 2)
+    assert {one.sheets[0].name: [(s.name, n) for s, n in one.kept] for one in plan.stocks} == {
+        "tray": [("tray", 1)],
+        "slate": [("slate", 2)],
+    }
+
+
+def test_a_size_that_nothing_is_cut_from_is_one_fault():
+    boat, barn = half_trays()
+    with pytest.raises(PlanError) as caught:
+        plan_class([(boat, 4), (barn, 6)], cupboard={"blue": [("A4", 5)]})
+    (fault,) = caught.value.faults
+    assert "A4 of “blue”" in fault
+    assert "tray and slate" in fault
+
+
+def test_two_weights_of_one_name_are_told_apart_by_their_weight():
+    heavy = replace(BLUE, grammage=Fraction(300))
+    boat, barn = kit("Boat", ("sail", 50, 100, 1)), kit("Barn", ("roof", 50, 100, 1), stock=heavy)
+    class_ = [(boat, 4), (barn, 6)]
+    with pytest.raises(PlanError) as caught:
+        plan_class(class_, cupboard={"blue": [(TRAY, 1)]})
+    (fault,) = caught.value.faults
+    assert "“blue, 200 g/m²” or “blue, 300 g/m²”" in fault
+    plan = plan_class(class_, cupboard={"blue, 300 g/m²": [(TRAY, 1)]})
+    assert {one.stock.grammage: one.plan.bought for one in plan.stocks} == {200: 2, 300: 2}
+
+
+def test_allotment_and_regatta_share_a_cupboard_of_a4():
+    """Card stock is cut from A4 for one card and from Letter for the other."""
+    plan = plan_class([(ALLOTMENT, 2), (REGATTA, 2)], cupboard={"card stock": [("A4", 5)]})
+    kept = [n for one in plan.stocks if one.name == "card stock" for _, n in one.kept]
+    assert kept == [5]
+
+
 # Stopping --------------------------------------------------------------------------------
 
 
@@ -301,7 +354,6 @@ def test_a_stop_at_once_still_gives_a_good_plan_of_every_stock():
         assert one.plan.bound <= one.plan.sheets <= one.plan.bound * Fraction(11, 10)
 
 
-REGATTA = pk.load_recipe(NOTEBOOKS / "recipes" / "regatta.toml")
 BOTH_RULERS = read_roster("name,card,unit\nAnn,regatta,mm\nEve,regatta,in\n")
 
 
