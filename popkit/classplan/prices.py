@@ -119,7 +119,8 @@ class Pack:
               millimetres; for glue what a bottle covers, in square millimetres; > 0
     price     of one, in money, exact; None where it is not known
     sheet     the `Sheet` of a pack of sheets
-    grammage  of a pack of sheets, where the name alone does not tell two stocks apart
+    grammage  of a pack of sheets, where the name alone does not tell two stocks apart. Without it a
+              pack serves whatever weight a class takes of that name, and no class that takes two
     thick     of a pack of pads, a length; None where it serves every thickness
     Raises: PriceError with every fault.
     """
@@ -183,13 +184,20 @@ class Pack:
             raise PriceError(faults, "pack")
 
     def suits(self, stock: Stock, sheet: Sheet) -> bool:
-        """Whether a pack of sheets is of that stock, in that size."""
+        """Whether a pack of sheets is of that stock, in that size, whichever side is named first.
+
+        Weights are compared in whole grams per square metre, as they are sold.
+        """
         return (
             self.kind == "sheet"
             and self.name.casefold() == stock.name.casefold()
-            and (self.grammage is None or self.grammage == stock.grammage)
-            and (mm(self.sheet.width), mm(self.sheet.height)) == (mm(sheet.width), mm(sheet.height))
+            and (self.grammage is None or round(self.grammage) == round(stock.grammage))
+            and _sides(self.sheet) == _sides(sheet)
         )
+
+
+def _sides(sheet: Sheet) -> tuple[Fraction, ...]:
+    return tuple(sorted((mm(sheet.width), mm(sheet.height))))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -224,9 +232,16 @@ class PriceList:
             if pack.kind == kind and (name is None or pack.name.casefold() == name.casefold())
         )
 
-    def sheets(self, stock: Stock, sheet: Sheet) -> tuple[Pack, ...]:
-        """The packs of sheets of a stock, in one size."""
-        return tuple(pack for pack in self.packs if pack.suits(stock, sheet))
+    def sheets(self, stock: Stock, sheet: Sheet, *, weighed: bool = False) -> tuple[Pack, ...]:
+        """The packs of sheets of a stock, in one size.
+
+        weighed  whether only those that say their weight, as where two weights have one name
+        """
+        return tuple(
+            pack
+            for pack in self.packs
+            if pack.suits(stock, sheet) and not (weighed and pack.grammage is None)
+        )
 
     def pads(self, thick: Length) -> tuple[Pack, ...]:
         """The packs of pads of a thickness; where there is none, those that do not say theirs.

@@ -153,12 +153,14 @@ class Shopping:
 
     @property
     def known(self) -> Fraction:
+    remarks   what the price list would have to say to be of use; in `summary` too
         """The cost of the other items."""
         return sum((line.cost for line in self.lines if line.cost is not None), Fraction(0))
 
     @property
     def total(self) -> Fraction | None:
         """The cost of all; None where a part of it is not known."""
+    remarks: tuple[str, ...] = ()
         return None if self.unknown else self.known
 
     @property
@@ -174,7 +176,8 @@ class Shopping:
         return sum((line.used for line in self.lines), Fraction(0)) / self.students
 
     def summary(self) -> str:
-        """The cost in a sentence or two."""
+        """The cost in a sentence or two, and the remarks."""
+        return " ".join((self._cost(), *self.remarks))
 
         say = self.language.say
 
@@ -190,6 +193,7 @@ class Shopping:
             return say("The prices of these are not known: {items}.", items=missing)
         return say(
             "{total} and what these cost, whose prices are not known: {items}.",
+    def _cost(self) -> str:
             total=money(self.known),
             items=missing,
         )
@@ -258,7 +262,7 @@ def shopping_list(
     box is cut with it takes none, nor does one that no envelope takes (`ClassPlan.remarks`).
     """
     prices, language = PriceList() if prices is None else prices, as_language(language)
-    lines = _sheet_lines(plan, prices, language)
+    lines, remarks = _sheet_lines(plan, prices, language)
     stuck = {"tape": Fraction(0), "glue": Fraction(0)}
     envelopes: Counter[str] = Counter()
     others: Counter[str] = Counter()
@@ -300,12 +304,21 @@ def shopping_list(
             bought = cheapest_packs(need, packs)
             lines.append(ShoppingLine(kind=kind, item=item, need=need, packs=bought, language=language))
     return Shopping(
-        lines=tuple(lines), students=plan.students, currency=prices.currency, language=language
+        lines=tuple(lines),
+        students=plan.students,
+        currency=prices.currency,
+        language=language,
+        remarks=remarks,
     )
 
 
-def _sheet_lines(plan: ClassPlan, prices: PriceList, language: Language) -> list[ShoppingLine]:
-    """One line for each stock and size, also where only the cupboard gives it."""
+def _sheet_lines(
+    plan: ClassPlan, prices: PriceList, language: Language
+) -> tuple[list[ShoppingLine], tuple[str, ...]]:
+    """One line for each stock and size, also where only the cupboard gives it; and the remarks.
+
+    A pack that does not say its weight is bought for no stock of which the class takes two weights.
+    """
     bought: Counter[tuple] = Counter()
     kept: Counter[tuple] = Counter()
     had: Counter[tuple] = Counter()
@@ -322,13 +335,17 @@ def _sheet_lines(plan: ClassPlan, prices: PriceList, language: Language) -> list
             (kept if from_cupboard else bought)[key(stock, sheet)] += count
         for sheet, count in one.kept:
             had[key(one.stock, sheet)] += count
-    lines = []
+    weights: dict[str, set[Fraction]] = {}
+    for stock, _ in names.values():
+        if stock is not None:
+            weights.setdefault(stock.name.casefold(), set()).add(stock.grammage)
+    lines, remarks = [], []
     for at, (stock, sheet) in names.items():
         if stock is None:
             name = language.say("Card")
         else:
             name = f"{language.name(stock.name)}, {round(stock.grammage)} g/m²"
-        packs = () if stock is None else prices.sheets(stock, sheet)
+        packs = () if stock is None else prices.sheets(stock, sheet, weighed=weighed)
         need = Fraction(bought[at])
         lines.append(
             ShoppingLine(
@@ -338,9 +355,21 @@ def _sheet_lines(plan: ClassPlan, prices: PriceList, language: Language) -> list
                 kept=kept[at],
                 unused=had[at] - kept[at],
                 packs=cheapest_packs(need, packs),
+        weighed = stock is not None and len(weights[stock.name.casefold()]) > 1
                 stock=stock,
                 sheet=sheet,
                 language=language,
             )
         )
-    return lines
+    return lines, tuple(dict.fromkeys(remarks))
+        if need and weighed and len(packs) < len(prices.sheets(stock, sheet)):
+            those = [f"{round(one)} g/m²" for one in sorted(weights[stock.name.casefold()])]
+            remarks.append(
+                language.say(
+                    "The class takes {stock} of {weights}; write in the price list of what grammage "
+                    "its packs of {sheet} are.",
+                    stock=language.name(stock.name),
+                    weights=anded(those, language),
+                    sheet=sheet.name,
+                )
+            )

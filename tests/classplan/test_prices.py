@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
@@ -10,6 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from popkit.classplan.classes import ClassPlan, plan_class
+from popkit.classplan.kits import Kit
 from popkit.classplan.prices import (
     Pack,
     PriceError,
@@ -21,7 +24,9 @@ from popkit.classplan.prices import (
     save_prices,
     show_money,
 )
-from popkit.papers import SHEETS
+from popkit.classplan.shopping import shopping_list
+from popkit.papers import SHEETS, STOCKS
+from popkit.pieces import Piece
 
 PRICES = Path(__file__).parents[2] / "notebooks" / "prices.toml"
 
@@ -37,6 +42,24 @@ def test_the_list_of_the_workshops_reads_back_as_it_was():
     assert prices.currency == "£"
     assert all(pack.price is not None for pack in prices.packs)
     assert read_prices(price_text(prices)) == prices
+
+
+@pytest.mark.parametrize("sides", ['["297 mm", "210 mm"]', '["210 mm", "297 mm"]', '"A4"'])
+def test_a_size_is_the_same_whichever_side_is_named_first(sides):
+    """A4 is 210 × 297 mm, ISO 216."""
+    (pack,) = read_prices(f'[[sheet]]\nstock = "card stock"\nsheet = {sides}\npack = 25\n').packs
+    stock = STOCKS["card stock"]
+    assert pack.suits(stock, SHEETS["A4"])
+    assert not pack.suits(stock, SHEETS["A5"])
+
+
+def test_weights_are_compared_as_they_are_sold():
+    """80 lb Cover is 216.3 g/m² (1 lb = 453.59237 g, 500 sheets of 20 × 26 in), sold as 216."""
+    stock = replace(STOCKS["card stock"], grammage=Fraction("216.3"))
+    row = '[[sheet]]\nstock = "card stock"\nsheet = "A4"\npack = 25\ngrammage = '
+    for grammage, same in ((216, True), (217, False), (300, False)):
+        (pack,) = read_prices(f"{row}{grammage}\n").packs
+        assert pack.suits(stock, SHEETS["A4"]) == same
 
 
 def test_what_a_pack_holds():
@@ -229,3 +252,38 @@ def test_every_list_reads_back_the_same(found):
     again = read_prices(price_text(prices))
     assert again.currency == "kr"
     assert sorted(again.packs, key=repr) == sorted(prices.packs, key=repr)
+
+
+# Two weights of one name ----------------------------------------------------------------
+
+
+def two_weights() -> ClassPlan:
+    """4 of 200 g/m² and 6 of 300 g/m², each a whole A6."""
+    light = replace(STOCKS["card stock"], name="blue", grammage=Fraction(200), sheet=SHEETS["A6"])
+    kits = [
+        Kit(
+            name=name,
+            pieces=(Piece(name="sail", width="105 mm", length="148 mm", count=1, stock=stock),),
+            count=1,
+        )
+        for name, stock in (("Boat", light), ("Barn", replace(light, grammage=Fraction(300))))
+    ]
+    return plan_class(list(zip(kits, (4, 6), strict=True)))
+
+
+def test_a_pack_that_does_not_say_its_weight_is_bought_for_neither_of_two():
+    row = '[[sheet]]\nstock = "blue"\nsheet = "A6"\npack = 10\nprice = 3\n'
+    plan = two_weights()
+    shopping = shopping_list(plan, read_prices(row))
+    assert [line.packs for line in shopping.lines] == [(), ()]
+    (remark,) = shopping.remarks
+    assert "200 g/m² and 300 g/m²" in remark
+    assert "grammage" in remark
+    assert remark in shopping.summary()
+    weighed = shopping_list(plan, read_prices(f"{row}grammage = 200\n{row}grammage = 300\n"))
+    assert weighed.remarks == ()
+    assert [[pack.grammage for pack, _ in line.packs] for line in weighed.lines] in (
+        [[200], [300]],
+        [[300], [200]],
+    )
+    assert weighed.total == 6  # one pack of each, at 3
