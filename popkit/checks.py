@@ -495,6 +495,22 @@ def _spine(bench: Bench) -> Iterator[Finding]:
     )
 
 
+def _stands(bench: Bench) -> Iterator[Finding]:
+    """What `standing` finds, its remedy with what else that would upset in its words."""
+    for rule in STANDING_RULES.values():
+        for finding in rule(bench):
+            had = {(one.rule, one.where) for one in _stops(bench)}
+            after = Bench(finding.remedy.apply(bench.card), bench.grid)
+            upset = [one.message for one in _stops(after) if (one.rule, one.where) not in had]
+            text = " But then: ".join([finding.remedy.text, *upset])
+            yield replace(finding, remedy=replace(finding.remedy, text=text))
+
+
+def _stops(bench: Bench) -> Iterator[Finding]:
+    for rule in MECHANISM_RULES.values():
+        yield from (one for one in rule(bench) if one.severity == "stop")
+
+
 MECHANISM_RULES: dict[str, Callable[[Bench], Iterator[Finding]]] = {
     "hidden": _hidden,
     "band": _bands,
@@ -512,7 +528,7 @@ RULES: dict[str, Callable[[Bench], Iterator[Finding]]] = {
     **MECHANISM_RULES,
     **LAYER_RULES,
     **ORNAMENT_RULES,
-    **STANDING_RULES,
+    **dict.fromkeys(STANDING_RULES, _stands),
     "spine": _spine,
 }
 

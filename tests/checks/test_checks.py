@@ -221,6 +221,27 @@ def test_the_remedy_says_by_how_much_and_to_what():
     assert str(finding.remedy) == "Lower tier 1's face by ⅜ in, to 6½ in."
 
 
+@pytest.mark.parametrize(("grams", "said"), [(120, True), (30, False)])
+def test_a_front_too_long_for_its_sheet_is_said_beside_the_remedy_that_asks_for_it(grams, said):
+    """A clear front of 3 in under a heavy kite: the front that would hold it up comes out of a sheet of
+    8 1/2 x 11 in as long as it is no longer than 11 in and what its gap takes."""
+    kite = Ornament(on="back", height="1 in", width="1 in", up="2 in", grams=grams, name="kite")
+    card = Card(
+        width="5 in",
+        height="7 in",
+        tiers=(tier("1 1/2 in"),),
+        front=ClearFront(length="3 in"),
+        ornaments=(kite,),
+    )
+    (found,) = check(card)
+    after = mended(card, found)
+    assert (mm(after.front.length) > mm(parse_length("11 1/8 in"))) is said
+    upset = [f"But then: {one.message}" for one in check(after)]
+    assert len(upset) == said
+    assert found.remedy.text.startswith("Lengthen the front by ")
+    assert found.remedy.text.endswith(upset[0] if said else "in.")
+
+
 def test_remedies_land_on_the_ruler_asked_for():
     card = with_tier(GLUED, 1, face="5 9/16 in")
     for ruler in ("1/16 in", "1/4 in", "1 mm"):
