@@ -139,12 +139,14 @@ class Shopping:
     students  who share the cost; spare kits are theirs too
     currency  as the price list prints it
     language  of its words
+    remarks   what the price list would have to say to be of use; in `summary` too
     """
 
     lines: tuple[ShoppingLine, ...]
     students: int
     currency: str = ""
     language: Language = BRITISH
+    remarks: tuple[str, ...] = ()
 
     @property
     def unknown(self) -> tuple[str, ...]:
@@ -153,14 +155,12 @@ class Shopping:
 
     @property
     def known(self) -> Fraction:
-    remarks   what the price list would have to say to be of use; in `summary` too
         """The cost of the other items."""
         return sum((line.cost for line in self.lines if line.cost is not None), Fraction(0))
 
     @property
     def total(self) -> Fraction | None:
         """The cost of all; None where a part of it is not known."""
-    remarks: tuple[str, ...] = ()
         return None if self.unknown else self.known
 
     @property
@@ -179,6 +179,7 @@ class Shopping:
         """The cost in a sentence or two, and the remarks."""
         return " ".join((self._cost(), *self.remarks))
 
+    def _cost(self) -> str:
         say = self.language.say
 
         def money(amount: Fraction | None) -> str:
@@ -193,7 +194,6 @@ class Shopping:
             return say("The prices of these are not known: {items}.", items=missing)
         return say(
             "{total} and what these cost, whose prices are not known: {items}.",
-    def _cost(self) -> str:
             total=money(self.known),
             items=missing,
         )
@@ -341,27 +341,13 @@ def _sheet_lines(
             weights.setdefault(stock.name.casefold(), set()).add(stock.grammage)
     lines, remarks = [], []
     for at, (stock, sheet) in names.items():
+        weighed = stock is not None and len(weights[stock.name.casefold()]) > 1
         if stock is None:
             name = language.say("Card")
         else:
             name = f"{language.name(stock.name)}, {round(stock.grammage)} g/m²"
         packs = () if stock is None else prices.sheets(stock, sheet, weighed=weighed)
         need = Fraction(bought[at])
-        lines.append(
-            ShoppingLine(
-                kind="sheet",
-                item=f"{name[0].upper()}{name[1:]}, {sheet.name}",
-                need=need,
-                kept=kept[at],
-                unused=had[at] - kept[at],
-                packs=cheapest_packs(need, packs),
-        weighed = stock is not None and len(weights[stock.name.casefold()]) > 1
-                stock=stock,
-                sheet=sheet,
-                language=language,
-            )
-        )
-    return lines, tuple(dict.fromkeys(remarks))
         if need and weighed and len(packs) < len(prices.sheets(stock, sheet)):
             those = [f"{round(one)} g/m²" for one in sorted(weights[stock.name.casefold()])]
             remarks.append(
@@ -373,3 +359,17 @@ def _sheet_lines(
                     sheet=sheet.name,
                 )
             )
+        lines.append(
+            ShoppingLine(
+                kind="sheet",
+                item=f"{name[0].upper()}{name[1:]}, {sheet.name}",
+                need=need,
+                kept=kept[at],
+                unused=had[at] - kept[at],
+                packs=cheapest_packs(need, packs),
+                stock=stock,
+                sheet=sheet,
+                language=language,
+            )
+        )
+    return lines, tuple(dict.fromkeys(remarks))
