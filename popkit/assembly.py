@@ -1324,14 +1324,11 @@ _FIRST = Caution(
 
 
 _CAUTIONS = {
-    one.about: one
-    for one in (_KNIFE, _TRIMMER, _SHEET, _HOT, _SOLVENT, _YOUNG, _STANDING, _FIRST)
+    one.about: one for one in (_KNIFE, _TRIMMER, _SHEET, _HOT, _SOLVENT, _YOUNG, _STANDING, _FIRST)
 }
 
 
-def cautions_about(
-    about: Iterable[str], *, language: Language | str = BRITISH
-) -> tuple[Caution, ...]:
+def cautions_about(about: Iterable[str], *, language: Language | str = BRITISH) -> tuple[Caution, ...]:
     """The cautions of these keys, each once, in their usual order. Raises: KeyError."""
     say = as_language(language).say
     wanted = {_CAUTIONS[key].about for key in about}

@@ -1,8 +1,9 @@
-"""The score chart: one page to stand beside a scoring board, every mark of a card in one table.
+"""The score chart: one page to stand beside a scoring board, every mark of a card in its tables.
 
-Marks are in the order of the board, so a board is set once for all pieces that have a score there.
+There is one table for each way up: mountains with the good side up, valleys with it down. In each,
+marks are in the order of the board, so a board is set once for all pieces that have a score there.
 Slits are cut before anything is scored and have a table of their own. The template file holds no
-words; marks come from `assembly.score_chart`.
+words; marks and sides come from `assembly.score_chart`.
 
 Imports: lengths, language, assembly, pieces, student, job, typesetting.
 Sources: 14 pt and 18 pt: RNIB Clear Print. To score all pieces at one setting before the next is how
@@ -12,10 +13,11 @@ batch work is done (common practice, no source).
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 from functools import lru_cache
 from itertools import groupby
 
-from popkit.assembly import Mark, Rulers, score_chart, spine_words
+from popkit.assembly import Mark, Rulers, cautions_about, score_chart, spine_words
 from popkit.drawing.lettering import Readings
 from popkit.handout.job import MARGIN, PAPERS, Job
 from popkit.handout.student import typeset_numbers
@@ -28,21 +30,32 @@ __all__ = ["scores"]
 
 _WORDS = {
     "for": message("For"),
-    "scores": message("Score in this order"),
+    "cautions": message("Keep safe"),
     "page": message("Page {here} of {all}"),
 }
 _HOW = (
-    message("Good side up, top end against the fence, left side on your left."),
+    message("Keep the top end of every piece against the fence."),
     message(
         "Set the board to a mark, score every piece that is listed there, then go on to the next mark."
     ),
 )
+_HOW_ONE = (message("Keep the top end of the piece against the fence."),)
 _SLITS = message("Cut these slits first")
 _SLITS_IN = message("Cut these slits first: {piece}")
-_FOLDS = {
-    "valley": message("Valley: folds towards you, dashed on the drawings."),
-    "mountain": message("Mountain: folds away from you, dash-dot on the drawings."),
+_SIDES = {
+    "up": message("Good side up: mountain lines"),
+    "down": message("Good side down: valley lines"),
 }
+_FOLDS = {
+    "up": message("The good side folds outwards; dash-dot on the drawings."),
+    "down": message("The good side folds inwards; dashed on the drawings."),
+}
+_TURN = message("Turn the piece over sideways, its top end still at the fence.")
+_TURNED = message("Turn the piece over sideways: top end at the fence, left and right swapped.")
+_SAFE = message(
+    "Cut on a mat, along a safety ruler, with the holding hand behind the blade. Cap the knife when you "
+    "put it down. A child uses it only with an adult right beside."
+)
 _NONE = message("This card has nothing to score.")
 _TICK = "☐"
 _ACROSS = message("right across")
@@ -69,11 +82,10 @@ def _for_anyone(job: Job) -> dict:
     pieces, rulers = cut_list(job.card), job.rulers
     marks = score_chart(job.card, pieces=pieces)
     lines = [mark for mark in marks if mark.kind == "score"]
-    folds = {mark.fold for mark in lines}
     language, say = job.language, job.language.say
     mark = language.show_exact(rulers.first.step)
     facts = [] if rulers.exact else [say("All sizes here are rounded to {mark}.", mark=mark)]
-    how = [*_HOW, *(text for fold, text in _FOLDS.items() if fold in folds)] if lines else [_NONE]
+    how = _HOW if len({mark.piece for mark in lines}) > 1 else _HOW_ONE if lines else [_NONE]
     spine = typeset_numbers(spine_words(job.card, rulers)) if lines else ""
     return {
         "lang": language.tag.partition("-")[0],
@@ -86,9 +98,20 @@ def _for_anyone(job: Job) -> dict:
         "series": job.series,
         "facts": [typeset_numbers(fact) for fact in [*facts, *filter(None, [job.moved])]],
         "how": [*map(language.template, how), *filter(None, [spine])],
+        "safe": _safe(language, cut=any(mark.kind == "slit" for mark in marks)),
         "slits": _slits(pieces, rulers, [mark for mark in marks if mark.kind == "slit"]),
-        "scores": _scores(pieces, rulers, lines, large_print=job.large_print),
+        "scores": [
+            _scores(pieces, rulers, side, held, large_print=job.large_print)
+            for side in _SIDES
+            if (held := [mark for mark in lines if mark.good_side == side])
+        ],
     }
+
+
+def _safe(language: Language, *, cut: bool) -> str:
+    """Knife and children in a few words, where anything is cut; then what goes first."""
+    (first,) = cautions_about(["first"], language=language)
+    return " ".join([*([language.template(_SAFE)] if cut else []), first.text])
 
 
 def _named(pieces: tuple[Piece, ...], language: Language = BRITISH) -> dict[str, str]:
@@ -104,45 +127,57 @@ def _named(pieces: tuple[Piece, ...], language: Language = BRITISH) -> dict[str,
     }
 
 
-def _scores(pieces: tuple[Piece, ...], rulers: Rulers, marks: list[Mark], *, large_print: bool) -> dict:
-    """One group of rows for each setting of the board: its reading in both units, then its marks.
+def _scores(
+    pieces: tuple[Piece, ...], rulers: Rulers, side: str, marks: list[Mark], *, large_print: bool
+) -> dict:
+    """The marks made with the good side up, or down: heading, how the work lies, and the table.
 
-    The reading stands once, across the rows of its group. Where a line stops short of the sides, its
-    ends need room: then piece and fold share a column, and so may the two readings of a setting.
+    One group of rows for each setting of the board: its reading in both units, then its marks. The
+    reading stands once, across the rows of its group. Where a line stops short of the sides, its
+    ends need room: then the two readings of a setting share a column in large print.
     """
     language, say = rulers.language, rulers.language.say
     shown, named = Readings(*rulers[:2], language), _named(pieces, language)
+    wide = {piece.name: mm(piece.width) for piece in pieces}
     part = any(not mark.whole for mark in marks)
     several = len({mark.piece for mark in marks}) > 1
-    stacked = part and (several or large_print)
-    folds = {"valley": say("Valley"), "mountain": say("Mountain")}
+    stacked = part and large_print
     groups = []
     # sorted is stable: at one setting the marks keep the order in which the pieces are used
     ordered = sorted(marks, key=lambda mark: mm(mark.position))
     for at, held in groupby(ordered, key=lambda mark: mm(mark.position)):
         readings = [typeset_numbers(reading) for reading in shown.pair(at)]
         rows = []
+        if side == "down":  # turned over sideways, the right side lies on the left
+            held = sorted(held, key=lambda mark: (mark.piece, wide[mark.piece] - mm(mark.stop)))
         for mark in held:
-            name, fold = typeset_numbers(named[mark.piece]), folds[mark.fold]
+            ends = mm(mark.start), mm(mark.stop)
+            if side == "down":
+                ends = wide[mark.piece] - ends[1], wide[mark.piece] - ends[0]
+            cells = [typeset_numbers(named[mark.piece])] if several or not part else []
             if part:
-                cells = [f"{fold}, {name}" if several else fold, _reach(shown, mark)]
-            else:
-                cells = [name, fold]
+                cells.append(language.template(_ACROSS) if mark.whole else _reach(shown, *ends))
             rows.append([*cells, _TICK])
         groups.append({"at": [readings] if stacked else [[one] for one in readings], "rows": rows})
     head = [say("Set at")] if stacked else [say("Set at"), say("or")]
+    head += [say("Piece")] if several or not part else []
     if part:
-        head += [say("Fold and piece") if several else say("Fold"), say("From the left side")]
-    else:
-        head += [say("Piece"), say("Fold")]
-    return {"head": [*head, say("Done")], "groups": groups, "even": several or not part}
+        head.append(say("From the left as it lies") if side == "down" else say("From the left side"))
+    note = [_FOLDS[side]]
+    if side == "down":
+        note.append(_TURNED if part else _TURN)
+    return {
+        "side": side,
+        "title": language.template(_SIDES[side]),
+        "note": " ".join(map(language.template, note)),
+        "head": [*head, say("Done")],
+        "groups": groups,
+    }
 
 
-def _reach(shown: Readings, mark: Mark) -> str:
+def _reach(shown: Readings, start: Fraction, stop: Fraction) -> str:
     """From where to where a line runs, on both rulers."""
-    if mark.whole:
-        return shown.language.template(_ACROSS)
-    first, last = (shown.both(mm(end)) if mm(end) else "0" for end in (mark.start, mark.stop))
+    first, last = (shown.both(end) if end else "0" for end in (start, stop))
     return typeset_numbers(shown.language.say("{first} to {last}", first=first, last=last))
 
 
@@ -155,7 +190,7 @@ def _slits(pieces: tuple[Piece, ...], rulers: Rulers, marks: list[Mark]) -> dict
         [
             *([typeset_numbers(named[mark.piece])] if several else []),
             typeset_numbers(shown.both(mm(mark.position))),
-            _reach(shown, mark),
+            _reach(shown, mm(mark.start), mm(mark.stop)),
             _TICK,
         ]
         for mark in marks

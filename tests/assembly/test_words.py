@@ -327,3 +327,24 @@ def test_knife_children_and_what_goes_first_are_told_with_every_card(card, langu
     assert english[-1].topic == "What goes first"
     words = ("Etikett", "Regeln", "Gesetz") if language == "de" else ("label", "rules", "law")
     assert all(word in found[-1].text for word in words)
+
+
+@pytest.mark.parametrize(
+    "card",
+    [
+        *READ.values(),
+        DECORATED,
+        metric(OnePieceFront(), *STEP),
+        metric(OnePieceFront(), *STEP, layers=(Layer(on="back"),)),
+    ],
+)
+def test_materials_cautions_and_the_first_step_agree_on_the_trimmer(card):
+    told = {
+        "materials": any("Trimmer" in one.name for one in materials(card)),
+        "cautions": "Trimmer" in topics(card),
+        "step 1": "trimmer" in (assembly_steps(card)[0].caution or ""),
+    }
+    assert len(set(told.values())) == 1, told
+    several = len(cut_list(card)) > 1
+    assert told["materials"] is (several or not any(isinstance(one, CutStep) for one in card.tiers))
+    assert any("raft knife" in f"{one.name} {one.use}" for one in materials(card))

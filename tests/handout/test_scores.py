@@ -66,14 +66,17 @@ NAMES = ("clear", "joined", "cut", "mixed")
 @pytest.mark.parametrize("large_print", [False, True], ids=["14 pt", "18 pt"])
 @pytest.mark.parametrize("name", ["clear", "joined"])
 def test_every_score_of_every_piece_is_there_at_its_setting(cards, name, large_print):
-    """Rows parsed back: setting on both rulers, piece, fold, and a box to tick."""
-    rows = [row for row in cells(chart(name, large_print=large_print)) if row[-1] == "☐"]
-    found, setting = Counter(), None
-    for row in rows:
-        if len(row) == 5:
+    """Rows parsed back: setting on both rulers, piece, and a box to tick; mountains come first."""
+    found, setting, fold, tables = Counter(), None, None, iter(("mountain", "valley"))
+    for row in cells(chart(name, large_print=large_print)):
+        if row[-1] == "Done":
+            fold = next(tables)
+            continue
+        if len(row) == 4:
             setting, other = (at(pk.parse_length(text)) for text in row[:2])
             assert abs(setting - other) <= 1  # a sixteenth of an inch or a millimetre, rounded
-        found[row[-3], row[-2].lower(), setting] += 1
+        assert row[-1] == "☐"
+        found[row[-2], fold, setting] += 1
     want = Counter(
         (piece.name, fold, at(score))
         for piece in pk.cut_list(cards[name])
@@ -84,20 +87,23 @@ def test_every_score_of_every_piece_is_there_at_its_setting(cards, name, large_p
 
 @pytest.mark.parametrize("name", NAMES)
 def test_settings_rise_and_each_stands_once(cards, name):
-    data = scores(job(cards[name]))["scores"]
-    settings = [at(pk.parse_length(group["at"][0][0])) for group in data["groups"]]
-    assert all(one < other for one, other in pairwise(settings))
-    want = {at(crease.position) for piece in pk.cut_list(cards[name]) for crease in piece.creases}
-    assert settings == pytest.approx(sorted(want), abs=0.01)
-    counts = [len(group["rows"]) for group in data["groups"]]
-    marks = sorted(at(one.position) for piece in pk.cut_list(cards[name]) for one in piece.creases)
-    assert counts == [len(list(held)) for _, held in groupby(marks)]
+    told = {data["side"]: data["groups"] for data in scores(job(cards[name]))["scores"]}
+    for side, fold in (("up", "mountain"), ("down", "valley")):
+        groups = told.get(side, [])
+        settings = [at(pk.parse_length(group["at"][0][0])) for group in groups]
+        assert all(one < other for one, other in pairwise(settings))
+        creases = [one for piece in pk.cut_list(cards[name]) for one in piece.creases]
+        marks = sorted(at(one.position) for one in creases if one.fold == fold)
+        assert settings == pytest.approx(sorted(set(marks)), abs=0.01)
+        counts = [len(group["rows"]) for group in groups]
+        assert counts == [len(list(held)) for _, held in groupby(marks)]
 
 
 @pytest.mark.parametrize("name", ["cut", "mixed"])
 def test_lines_that_stop_short_say_where(cards, words, name):
     text = " ".join(words(chart(name)).split()).replace("\u202f", " ")
     assert "From the left side" in text
+    assert "From the left as it lies" in text
     assert "Cut these slits first: back and front" in text
     pieces = pk.cut_list(cards[name])
     data = scores(job(cards[name]))
@@ -106,7 +112,8 @@ def test_lines_that_stop_short_say_where(cards, words, name):
     assert read == {(at(slit.across), at(slit.start), at(slit.stop)) for slit in slits}
     read = Counter(
         (first_reading(group["at"][0][0]), *map(first_reading, row[-2].split(" to ")))
-        for group in data["scores"]["groups"]
+        for table in data["scores"]
+        for group in table["groups"]
         for row in group["rows"]
         if row[-2] != "right across"
     )
@@ -189,3 +196,71 @@ def test_a_fold_that_is_scored_twice_is_so_on_the_chart(words, spine, said):
         text = flat(words(handout_bytes(card, edition)))
         chart = text.partition("Where to score")[2].partition("Put it together")[0] or text
         assert ("score the fold twice, ⅛ in (3 mm) apart" in chart) is said
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_piece_lies_as_the_steps_say(cards, name):
+    """The sides, read out of the chart's rows and out of the step "Score the folds"."""
+    card = cards[name]
+    (step,) = (one for one in pk.assembly_steps(card) if one.kind == "score")
+    told = {data["title"]: data for data in scores(job(card))["scores"]}
+    assert list(told) == ["Good side up: mountain lines", "Good side down: valley lines"]
+    assert "sideways" in told["Good side down: valley lines"]["note"]
+    scored = [piece for piece in pk.cut_list(card) if piece.creases]
+    on_chart = {
+        title: {flat(row[0]) for group in data["groups"] for row in group["rows"]}
+        for title, data in told.items()
+    }
+    both = "mountain lines with the good side up, then turn it over sideways for the valley lines"
+    assert (both in step.text) is (name in ("cut", "mixed"))
+    if name not in ("cut", "mixed"):
+        assert "Score the back with the good side down." in step.text
+        assert on_chart["Good side down: valley lines"] == {"back"}
+        strips = {piece.name for piece in scored} - {"back"}
+        assert on_chart["Good side up: mountain lines"] == strips
+    rows = [row for data in told.values() for group in data["groups"] for row in group["rows"]]
+    assert len(rows) == sum(len(piece.creases) for piece in scored)
+
+
+def test_ends_are_measured_on_the_work_as_it_lies():
+    """Turned over, a line from 10 to 30 mm on a piece 100 mm wide runs from 70 to 90 mm."""
+    from popkit.assembly import Mark, Rulers
+    from popkit.handout.scores import _scores
+    from popkit.lengths import Grid
+
+    piece = pk.Piece(name="back", width="100 mm", length="80 mm")
+    marks = [
+        Mark(
+            piece="back",
+            kind="score",
+            fold=fold,
+            position=pk.Q(40, "mm"),
+            start=pk.Q(10, "mm"),
+            stop=pk.Q(30, "mm"),
+            whole=False,
+        )
+        for fold in ("mountain", "valley")
+    ]
+    used = Rulers(Grid("1 mm"), Grid("1/16 in"))
+    read = {}
+    for side, mark in zip(("up", "down"), marks, strict=True):
+        assert mark.good_side == side
+        ((row,),) = (
+            group["rows"] for group in _scores((piece,), used, side, [mark], large_print=False)["groups"]
+        )
+        read[side] = tuple(map(first_reading, row[0].split(" to ")))
+    assert read == {"up": (10, 30), "down": (70, 90)}
+
+
+@pytest.mark.parametrize("large_print", [False, True], ids=["14 pt", "18 pt"])
+@pytest.mark.parametrize("name", NAMES)
+def test_what_to_take_care_of_stands_before_the_first_cut(words, name, large_print):
+    """The knife's and the child's words wherever a slit is cut; what goes first on every chart."""
+    text = flat(words(chart(name, large_print=large_print)))
+    safe = text.partition("Keep safe.")[2].partition("Good side up")[0]
+    assert all(word in safe for word in ("label", "rules of the room", "law"))
+    cut = name in ("cut", "mixed")
+    assert ("behind the blade" in safe) is cut
+    assert ("A child uses it only with an adult" in safe) is cut
+    if cut:
+        assert safe.index("behind the blade") < safe.index("Cut these slits first")
