@@ -30,6 +30,7 @@ __all__ = [
     "TURNS",
     "Asked",
     "ClassForm",
+    "chart_notes",
     "chart_sizes",
     "planned",
     "progress_words",
@@ -383,6 +384,21 @@ def chart_sizes(students: int) -> tuple[int, ...]:
     return tuple(sorted({*range(step, most + 1, step), students}))
 
 
+def chart_notes(asked: Asked) -> tuple[str, ...]:
+    """What the chart counts otherwise than the plan of the class, or beside it, in sentences."""
+    notes = []
+    if asked.how["spares"]:
+        notes.append(f"Spare kits are in it at every size: {asked.how['spares']} of each card.")
+    if asked.how["cupboard"]:
+        notes.append("What is in the cupboard is left out: every sheet is counted as bought.")
+    choices = {name: some for name, some in (asked.how["sheets"] or {}).items() if len(some) > 1}
+    notes += [
+        f"Of the sheets to choose from for {name} only {some[0].name} is counted."
+        for name, some in choices.items()
+    ]
+    return tuple(notes)
+
+
 def sizes_of(
     asked: Asked,
     sizes: tuple[int, ...],
@@ -391,13 +407,13 @@ def sizes_of(
 ) -> tuple[ClassSize, ...]:
     """Sheets and waste for classes of those sizes, cut as is asked.
 
-    Of several sheets to choose from the first is taken, and nothing from the cupboard: what is
-    there already would not be there for every size.
+    Spare kits are made for every size. Of several sheets to choose from the first is taken, and
+    nothing from the cupboard: what is there already would not be there for every size (`chart_notes`).
     Raises: PlanError with every fault.
     """
     chosen = asked.how["sheets"]
     first = None if chosen is None else {name: some[0] for name, some in chosen.items()}
-    terms = {name: asked.how[name] for name in ("turn", "longest_cut", "stages")}
+    terms = {name: asked.how[name] for name in ("spares", "turn", "longest_cut", "stages")}
     return class_sizes(
         asked.who, sizes, asked.recipes, sheets=first, progress=progress, stop=stop, **terms
     )

@@ -5,7 +5,7 @@ Imports: recipe, roster, classplan.classes, classplan.kits, classplan.results.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -53,6 +53,7 @@ def class_sizes(
     sizes: Iterable[int],
     recipes: object = None,
     *,
+    spares: int | Mapping[str, int] = 0,
     sheets: object = None,
     turn: str = "grain",
     longest_cut: object = None,
@@ -66,8 +67,9 @@ def class_sizes(
     who       a recipe, or a class as in `plan_class`: of several cards, each size is shared out
               among them as that class is, as nearly as whole students go
     sizes     whole numbers, 1 or more; each is planned once, smallest first
-    recipes, sheets, turn, longest_cut, stages
-              as in `plan_class`; one sheet for each stock, not several to choose from
+    recipes, spares, sheets, turn, longest_cut, stages
+              as in `plan_class`; so many spares for a class of any size, and one sheet for each stock,
+              not several to choose from
     prove     whether to go on to the long proofs; without them `bound` may lie below `sheets`
     progress  told when each size is done: phase "class of 12", its sheets and bound, which it is
               and of how many
@@ -88,10 +90,13 @@ def class_sizes(
     for part, size in enumerate(wanted, 1):
         if stop is not None and stop():
             break
+        pairs = [pair for pair in zip(kits, shared_out(size, kits), strict=True) if pair[1]]
+        made = {kit.name for kit, _ in pairs}
+        several = isinstance(spares, Mapping)
         plan = plan_class(
-            [pair for pair in zip(kits, shared_out(size, kits), strict=True) if pair[1]],
+            pairs,
+            spares={name: n for name, n in spares.items() if name in made} if several else spares,
             sheets=sheets,
-            envelopes=None,
             turn=turn,
             longest_cut=longest_cut,
             stages=stages,

@@ -22,6 +22,7 @@ from popkit.classbench import (
     TURNS,
     Asked,
     ClassForm,
+    chart_notes,
     chart_sizes,
     planned,
     progress_words,
@@ -85,13 +86,19 @@ class ClassSizes(Chart):
 
     sizes     of `class_sizes`
     students  the class to point out, or None
+    notes     what the chart counts otherwise than a plan, each a sentence
     """
 
-    def __init__(self, sizes: Sequence[ClassSize], students: int | None = None) -> None:
+    def __init__(
+        self,
+        sizes: Sequence[ClassSize],
+        students: int | None = None,
+        notes: Sequence[str] = (),
+    ) -> None:
         from popkit.drawing.charts import describe_class_sizes, draw_class_sizes  # loads matplotlib
 
         super().__init__(
-            describe_class_sizes(sizes, students),
+            "\n".join((describe_class_sizes(sizes, students), *notes)),
             (lambda ax: draw_class_sizes(ax, sizes, students),),
             (8, 4.2),
         )
@@ -633,7 +640,7 @@ class ClassPanel(widgets.VBox):
         self._background.start(
             lambda tell, stop: sizes_of(asked, chart_sizes(students), tell, stop),
             self._hear_size,
-            partial(self._sized, students),
+            partial(self._sized, students, chart_notes(asked)),
         )
         self._show_state()
 
@@ -641,7 +648,9 @@ class ClassPanel(widgets.VBox):
         self._told = f"{news.phase[:1].upper()}{news.phase[1:]}: {news.best} sheets."
         self._show_state()
 
-    def _sized(self, students: int, sizes: object, error: Exception | None) -> None:
+    def _sized(
+        self, students: int, notes: Sequence[str], sizes: object, error: Exception | None
+    ) -> None:
         self._chart_of, self._sized_for = self._sized_for, None
         if error is not None:
             faults = error.faults if isinstance(error, PlanError) else (type(error).__name__,)
@@ -650,10 +659,11 @@ class ClassPanel(widgets.VBox):
                 "".join(said(why, "popkit-wrong", role="alert") for why in faults),
             )
         elif sizes:
-            self.sizes = ClassSizes(sizes, students)
+            self.sizes = ClassSizes(sizes, students, notes)
             lines = self.sizes.facts.splitlines()[1:]
             self.chart.value = (
-                embedded(self.sizes.png, "image/png", self.sizes.facts)
+                "".join(map(said, notes))
+                + embedded(self.sizes.png, "image/png", self.sizes.facts)
                 + "<details><summary>The same in words</summary><ul>"
                 + "".join(f"<li>{html.escape(line)}</li>" for line in lines)
                 + "</ul></details>"

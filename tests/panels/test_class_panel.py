@@ -289,6 +289,19 @@ def test_the_chart_is_worked_out_on_demand_and_goes_with_its_class(panel):
     assert panel.chart.value == ""
 
 
+def test_the_chart_counts_spare_kits_as_the_plan_does_and_says_what_it_leaves_out(panel):
+    """4 of the ferry steps to a sheet of A3: 8 students and 3 spare kits take 3 sheets, not 2."""
+    typed(panel, panel.spares, "3")
+    typed(panel, next(iter(panel.cupboard.values())), "1 A3")
+    assert "Done: 3 sheets" in panel.state.value
+    panel.draw.click()
+    panel.wait()
+    assert "8 students (this class): 3 sheets" in panel.sizes.facts
+    for told in (panel.sizes.facts, panel.chart.value):
+        assert "3 of each card" in told
+        assert "cupboard is left out" in told
+
+
 @pytest.mark.parametrize("students", [1, 2, 7, 24, 1000])
 def test_a_chart_shows_a_dozen_sizes_and_this_one(students):
     sizes = chart_sizes(students)
