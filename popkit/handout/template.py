@@ -104,6 +104,8 @@ _SAID = {
     "glue": message("a hatched area is for glue or tape"),
     "join": message("a dotted line is a join between two sheets"),
 }
+# What cutting by the template takes care of; glue and trimmers belong to the handout.
+_CAUTIONS = ("knife", "sheet", "children", "small parts", "first")
 
 
 def template(job: Job) -> dict:
@@ -131,7 +133,7 @@ def _for_anyone(job: Job) -> dict:
     shown = Readings(*job.rulers[:2], language)
     layouts = {flipped: _Layout(job, size, flipped=flipped) for flipped in (False, True)}
     sheets, tilings = arranged(pieces, shown, size, layouts[False].room, layouts[True].room)
-    told = cautions(job.card, language=language)
+    told = [one for one in cautions(job.card, language=language) if one.about in _CAUTIONS]
     return {
         "lang": language.tag.partition("-")[0],
         "region": language.tag.partition("-")[2],
@@ -155,7 +157,7 @@ def _for_anyone(job: Job) -> dict:
         "contents": _contents(sheets, tilings, language),
         "joining": _joining(job) if tilings else [],
         "maps": [_map(one, size, language) for one in tilings],
-        "cautions": [{"topic": one.topic, "text": one.text} for one in (told[0], *told[-2:])],
+        "cautions": [{"topic": one.topic, "text": one.text} for one in told],
         "sheets": [layouts[sheet.room.flipped].page(sheet, shown) for sheet in sheets],
     }
 

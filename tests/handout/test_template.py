@@ -25,7 +25,9 @@ import shapely
 
 import popkit as pk
 from popkit.handout import EDITIONS, HandoutError, handout_bytes, preview_pages
+from popkit.handout.job import job
 from popkit.handout.printer import PrinterCorrection
+from popkit.handout.template import template as template_data
 from tests.handout.reading import STANDARD, structure
 
 MM = 72 / 25.4
@@ -568,6 +570,36 @@ def test_the_template_keeps_the_rules_of_pdf_ua(name, asked):
             elif name_of in ("Tj", "TJ", "'", '"', "S", "s", "f", "f*", "B", "b", "Do", "sh"):
                 loose += [] if any(marked) else [name_of]
         assert not loose
+
+
+@pytest.mark.parametrize("language", ["en_GB", "de"])
+@pytest.mark.parametrize("decorated", [False, True])
+@pytest.mark.parametrize(
+    ("front", "form"),
+    [
+        (pk.ClearFront(), "strips"),
+        (pk.JoinedFront(), "strips"),
+        (pk.OnePieceFront(), "strips"),
+        (pk.OnePieceFront(), "steps"),
+    ],
+)
+def test_cautions_are_chosen_by_what_they_are_about(front, form, decorated, language):
+    """Knife, children and what goes first on any template; the clear sheet where there is one to cut;
+    small parts where there are ornaments.
+    """
+    tiers = pk.stepped_tiers("148 mm", 2)
+    if form == "steps":
+        tiers = (pk.CutStep(face="50 mm", depth="30 mm"),)
+    ornaments = (pk.Ornament(on="back", width="20 mm", height="20 mm", up="80 mm"),) if decorated else ()
+    card = pk.Card(width="105 mm", height="148 mm", tiers=tiers, front=front, ornaments=ornaments)
+    topics = {
+        "en_GB": ["Craft knife", "Clear sheet", "Children", "Small parts", "What goes first"],
+        "de": ["Bastelmesser", "Klarsichtfolie", "Kinder", "Kleinteile", "Was vorgeht"],
+    }[language]
+    clear = isinstance(front, pk.ClearFront)
+    want = [one for one, on in zip(topics, (True, clear, True, decorated, True), strict=True) if on]
+    found = template_data(job(card, language=language))["cautions"]
+    assert [one["topic"] for one in found] == want
 
 
 def test_a_template_in_german(words):
