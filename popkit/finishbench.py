@@ -10,7 +10,9 @@ ornaments, posting, sending, recipe, workbench.
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from popkit.areas import areas, placed_layers, placed_ornaments
 from popkit.card import Card, CardError, Layer, Ornament, place_names
@@ -43,10 +45,12 @@ __all__ = [
     "boxed",
     "envelope_choices",
     "finishing_findings",
+    "grams_read",
     "grounds",
     "helped",
     "helps",
     "moved",
+    "relaid",
     "removed",
     "restocked",
     "rows",
@@ -59,6 +63,8 @@ __all__ = [
     "stands_words",
     "stock_choices",
     "thickness_words",
+    "weighed",
+    "weight_text",
     "where_it_goes",
 ]
 
@@ -150,20 +156,27 @@ def _ornament_rows(bench: Workbench) -> tuple[Row, ...]:
 
 
 def finishing_findings(bench: Workbench) -> tuple[Finding, ...]:
-    """Those of the card's findings that are about its finishing or whether it stands."""
-    about = {*LAYER_RULES, *ORNAMENT_RULES, *STANDING_RULES}
+    """Those of the card's findings that are about its finishing, how thick that closes, or whether it
+    stands.
+    """
+    about = {*LAYER_RULES, *ORNAMENT_RULES, *STANDING_RULES, "spine"}
     return tuple(finding for finding in bench.findings if finding.rule in about)
 
 
 # Choices --------------------------------------------------------------------------
 
 
-def grounds(bench: Workbench) -> tuple[tuple[str, str], ...]:
-    """(what it is called, its name) of all that a mat can lie on: areas of the card, other mats."""
+def grounds(bench: Workbench, place: int | None = None) -> tuple[tuple[str, str], ...]:
+    """(what it is called, its name) of all that a mat can lie on: areas of the card, other mats.
+
+    place  of a mat that is there, from 0: the mats listed before it, and what it lies on now
+    """
     own = [area.name for area in areas(bench.card)]
     known = [name for name in place_names(len(bench.card.tiers)) if name in own]
-    mats = [(f"on “{layer.name}”", layer.name) for layer in bench.card.layers]
-    return (*((_words(name), name) for name in known), *mats)
+    mats = [layer.name for layer in bench.card.layers[:place]]
+    if place is not None and (now := bench.card.layers[place].on) not in (*known, *mats):
+        known.insert(0, now)  # an area of which nothing shows
+    return (*((_words(name), name) for name in known), *((f"on “{name}”", name) for name in mats))
 
 
 def standing_places(bench: Workbench) -> tuple[tuple[str, str], ...]:
@@ -175,7 +188,7 @@ def standing_places(bench: Workbench) -> tuple[tuple[str, str], ...]:
 def stock_choices(bench: Workbench, kind: str, place: int) -> tuple[tuple[str, str], ...]:
     """(what it is called, its name) of what a mat or an ornament can be cut from."""
     own = "the card's own" if kind == "layers" else "the tiers' own"
-    names = [stock.name for stock in STOCKS.values() if stock.kind != "plastic"]
+    names = [stock.name for stock in STOCKS.values()]
     given = getattr(bench.card, kind)[place].stock
     if given is not None and given.name not in names:
         names.insert(0, given.name)
@@ -252,11 +265,19 @@ def added_ornament(
     width: str,
     up: str = "",
     pad: str = "",
+    grams: str = "",
     name: str = "",
 ) -> Workbench | dict[str, str]:
-    """One more ornament, or {box: reason}; the rest as `added_layer`."""
+    """One more ornament, or {box: reason}; the rest as `added_layer`.
+
+    grams  its weight as typed; empty: as its area and its stock give it
+    """
     texts = {"height": height, "width": width, "up": up, "pad": pad}
     read, why = _read(bench, texts, needed=("height", "width"))
+    try:
+        read["grams"] = grams_read(grams)
+    except LengthError as fault:
+        why["grams"] = str(fault)
     if why:
         return why
     return _added(bench, "ornaments", Ornament, {"on": on, "name": name, **read}, "height")
@@ -295,6 +316,53 @@ def moved(bench: Workbench, place: int, on: str) -> Workbench:
         return bench
     named = thing.name if not thing.name.startswith(thing.usual_name) else ""
     return _changed(bench, "ornaments", place, on=on, along=None, name=named)
+
+
+def relaid(bench: Workbench, place: int, on: str) -> Workbench:
+    """A mat, from 0, on another area or mat, in its middle; a name that only said where follows."""
+    thing = bench.card.layers[place]
+    if thing.on == on:
+        return bench
+    used = {layer.on for layer in bench.card.layers}
+    free = thing.name.startswith(thing.usual_name) and thing.name not in used
+    name = "" if free else thing.name
+    return _changed(bench, "layers", place, on=on, across=None, up=None, name=name)
+
+
+_GRAMS = re.compile(r"([0-9]{1,5}(?:[.,][0-9]{1,3})?)\s*(?:g|grams?)?", re.IGNORECASE)
+
+
+def grams_read(text: str) -> Fraction | None:
+    """A weight in grams as typed: "12", "2.5 g"; None for an empty box.
+
+    Raises: LengthError if it is none, or not above 0.
+    """
+    if not text.strip():
+        return None
+    read = _GRAMS.fullmatch(text.strip())
+    grams = Fraction(read[1].replace(",", ".")) if read else Fraction(0)
+    if not grams:
+        raise LengthError(text, "is no weight", "Write grams, as in 12 or 2.5")
+    return grams
+
+
+def weight_text(bench: Workbench, place: int) -> str:
+    """The weight of an ornament, from 0, as one types it; "" where its area gives it."""
+    grams = bench.card.ornaments[place].grams
+    return "" if grams is None else f"{float(grams):.3f}".rstrip("0").rstrip(".")
+
+
+def weighed(bench: Workbench, place: int, text: str) -> Workbench | str:
+    """An ornament, from 0, of another weight, as typed in grams; or why that is none. An empty box
+    leaves it to its area and its stock.
+    """
+    try:
+        grams = grams_read(text)
+    except LengthError as fault:
+        return str(fault)
+    if grams == bench.card.ornaments[place].grams:
+        return bench
+    return _changed(bench, "ornaments", place, grams=grams)
 
 
 def restocked(bench: Workbench, kind: str, place: int, stock: str) -> Workbench:

@@ -335,12 +335,14 @@ def box_envelope(
     if depth is None:
         deep = up(max(thick + room, mm(score_room(stock))))
     else:
-        deep = mm(as_length(depth))
+        depth = as_length(depth)
+        deep = mm(depth)
         if deep < thick:
-            least = show_exact(length(up(thick)))
+            own = Grid("1/16 in") if in_inches(unit_of(depth)) else Grid("1 mm")
+            marks = ruler if in_inches(ruler.unit) == in_inches(own.unit) else own
             raise CardError(
-                f"A box {show_exact(length(deep))} deep does not close over this card. "
-                f"Write at least {least}."
+                f"A box {show_exact(depth)} deep does not close over this card. "
+                f"Write at least {show_exact(marks.up(from_mm(thick)))}."
             )
     across = up(mm(card.width) + room)
     along = up(max(mm(card.height), card.front.length_in(card)) + room)
@@ -366,7 +368,7 @@ def box_envelope(
     pieces = (tray, sleeve)
     return BoxEnvelope(
         pieces=pieces,
-        inside=(length(across), length(along), length(deep)),
+        inside=(length(across), length(along), length(deep) if depth is None else depth),
         outside=(length(up(panel + paper)), length(tube), length(up(side + paper))),
         sheets=tuple(_sheet_for(piece, ruler.unit, on_hand=False) for piece in pieces),
         stock=stock,

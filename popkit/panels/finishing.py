@@ -125,20 +125,22 @@ class _Things(widgets.VBox):
         fields: dict[str, _Field],
     ) -> None:
         self._kind, self._one, self._do, self._bench, self._add = kind, one, do, bench, add
-        self._quiet, self._rows, self._chosen = Quiet(), {}, ""
+        self._quiet, self._rows, self._chosen, self._weighed = Quiet(), {}, "", ("", "")
         self.fields = fields
         self.table = words("popkit-finishing-table", f"popkit-{kind}-table")
         self.pick = choice("Change", f"{kind}-pick", [("choose one", "")], "")
         self.pick.observe(self._on(self._choose), "value")
-        self.ground = choice("Stands on", f"{kind}-ground", [("the back", "back")], "back")
-        self.ground.observe(self._on(lambda new: do(finish.moved, self.place, new)), "value")
+        lies = "Stands on" if kind == "ornaments" else "Lies on"
+        self.ground = choice(lies, f"{kind}-ground", [("the back", "back")], "back")
+        self.ground.observe(self._on(self._move), "value")
         self.stock = choice("Cut from", f"{kind}-stock", [("the card's own", "")], "")
         self.stock.observe(self._on(lambda new: do(finish.restocked, kind, self.place, new)), "value")
         self.sizes = widgets.VBox()
         self.remove = button("Take it off", f"{kind}-remove", self._remove)
         self._editing = widgets.VBox()
         self._editing.add_class("popkit-finishing-edit")
-        lies = "Stands on" if kind == "ornaments" else "Lies on"
+        self.weight = _Field("Weight, in g", f"{kind}-weight", "empty: as its stock weighs")
+        self.weight.box.observe(self._on(self._weigh), "value")
         self.on = choice(lies, f"{kind}-on", [("the back", "back")], "back")
         self.more = button(f"Add this {one}", f"{kind}-add", self._more)
         form = widgets.VBox([self.on, *fields.values(), self.more])
@@ -159,6 +161,22 @@ class _Things(widgets.VBox):
     def _choose(self, name: str) -> None:
         self._chosen = name
         self.show(self._bench())
+
+    def _move(self, on: str) -> None:
+        place = self.place
+        self._do(finish.moved if self._kind == "ornaments" else finish.relaid, place, on)
+        names = [thing.name for thing in getattr(self._bench().card, self._kind)]
+        if place < len(names) and self._chosen not in names:  # its name followed
+            self._chosen = names[place]
+            self.show(self._bench())
+
+    def _weigh(self, text: str) -> None:
+        made = finish.weighed(self._bench(), self.place, text)
+        if isinstance(made, str):
+            self.weight.tell(made)
+            return
+        self.weight.tell()
+        self._do(lambda _: made)
 
     def _remove(self) -> None:
         self._do(finish.removed, self._kind, self.place)
@@ -228,18 +246,29 @@ class _Things(widgets.VBox):
         thing = getattr(bench.card, self._kind)[place]
         self._options(self.stock, finish.stock_choices(bench, self._kind, place))
         self.stock.value = thing.stock.name if thing.stock is not None else ""
-        parts = []
-        if self._kind == "ornaments":
-            self._options(self.ground, finish.standing_places(bench))
-            self.ground.value = thing.on
-            parts.append(self.ground)
+        ornament = self._kind == "ornaments"
+        places = finish.standing_places(bench) if ornament else finish.grounds(bench, place)
+        self._options(self.ground, places)
+        self.ground.value = thing.on
+        parts = [self.ground]
         for size in bench_of.finishing_sizes(bench, self._kind, place):
             row = self._row(size)
             row.show(bench, size)
             parts.append(row)
+        if ornament:
+            self._show_weight(bench, place)
+            parts.append(self.weight)
         parts += [self.stock, self.remove]
         if self._editing.children != tuple(parts):
             self._editing.children = parts
+
+    def _show_weight(self, bench: Workbench, place: int) -> None:
+        """What was typed and is no weight stays, with its reason, until another is chosen."""
+        now = (self._chosen, finish.weight_text(bench, place))
+        if now != self._weighed:
+            self._weighed = now
+            self.weight.box.value = now[1]
+            self.weight.tell()
 
     def _row(self, size: bench_of.Size) -> SizeRow:
         if size.path not in self._rows:
@@ -308,6 +337,7 @@ class FinishingPanel(widgets.VBox):
                 "width": _Field("Width", "new-ornament-width", "1 in or 25 mm"),
                 "up": _Field("Foot raised by", "new-ornament-up", "empty: not at all"),
                 "pad": _Field("Foam pad", "new-ornament-pad", "empty: glued flat"),
+                "grams": _Field("Weight, in g", "new-ornament-grams", "empty: as its stock weighs"),
                 "name": _Field("Name", "new-ornament-name", "flower, boat, ..."),
             },
         )

@@ -15,7 +15,8 @@ from popkit.card import Layer, Ornament
 from popkit.checks import check
 from popkit.lengths import mm
 from popkit.panels import DemoPanel, FinishingPanel
-from popkit.recipe import load_recipe
+from popkit.papers import STOCKS
+from popkit.recipe import load_recipe, recipe_text
 from popkit.services import SERVICES
 
 RECIPES = Path(__file__).parents[2] / "notebooks" / "recipes"
@@ -280,6 +281,76 @@ def test_a_card_that_falls_over_says_so_and_a_help_helps(tmp_path):
     assert panel.helps.children == () or panel.bench.card == before.card
     panel._do(workbench.mended, finding)
     assert [one for one in findings(panel) if one.rule == "stands"] == []
+
+
+def test_an_ornament_is_weighed_in_its_own_box(panel):
+    added(panel.ornaments, "tier 1", height="1 in", width="1 in", up="2 in", grams="12 g", name="shell")
+    assert card(panel).ornaments[0].grams == 12
+    panel.ornaments.pick.value = "shell"
+    weight = panel.ornaments.weight
+    assert weight in panel.ornaments._editing.children
+    assert weight.text == "12"
+    weight.box.value = "2.5"
+    assert card(panel).ornaments[0].grams == Fraction(5, 2)
+    for text in ("heavy", "0", "-3", "2 kg", "<b>", "\x00"):
+        weight.box.value = text
+        assert weight.text == text
+        assert 'role="alert"' in weight.why.value
+        assert "<b>" not in weight.why.value
+        assert card(panel).ornaments[0].grams == Fraction(5, 2)
+    weight.box.value = ""
+    assert card(panel).ornaments[0].grams is None
+    assert weight.why.value == ""
+    added(panel.ornaments, "tier 2", height="1 in", width="1 in", grams="a lot")
+    assert "is no weight" in panel.ornaments.fields["grams"].why.value
+    assert len(card(panel).ornaments) == 1
+
+
+def test_a_mat_is_laid_on_something_else(panel):
+    added(panel.mats, "back", name="sky")
+    added(panel.mats, "front", width="3 in", length="1 in")
+    assert panel.mats._chosen == "mat for the front"
+    values = [value for _, value in panel.mats.ground.options]
+    assert "sky" in values
+    assert "mat for the front" not in values  # none lies on itself
+    panel.mats.ground.value = "sky"
+    sky, moved = card(panel).layers
+    assert (sky.on, moved.on) == ("back", "sky")
+    assert moved.name == "mat for the sky"
+    panel.mats.pick.value = "sky"
+    assert "mat for the sky" not in [value for _, value in panel.mats.ground.options]
+    panel.mats.ground.value = "message"
+    assert [layer.on for layer in card(panel).layers] == ["message", "sky"]
+
+
+def test_a_card_that_pads_make_thick_is_told_to_be_scored_twice_and_then_is(panel):
+    """A pad of 1/8 in is 3.2 mm, and over 2 mm (common practice, no source) one score is not enough."""
+    added(panel.ornaments, "tier 3", height="1 in", width="1 in", pad="1/8 in", name="shell")
+    (note,) = (one for one in findings(panel) if one.rule == "spine")
+    assert note.severity == "note"
+    panel._do(workbench.mended, note)
+    assert card(panel).spine == "double"
+    assert "spine" not in {one.rule for one in findings(panel)}
+    assert 'spine = "double"' in recipe_text(panel.bench.recipe)
+
+
+def test_a_window_is_cut_from_clear_sheet(panel):
+    """Acetate is among the stocks that a mat can be cut from, as it is in the tables."""
+    added(panel.mats, "band 1", name="window")
+    clear = next(name for name, stock in STOCKS.items() if stock.kind == "plastic")
+    assert STOCKS[clear].name in [value for _, value in panel.mats.stock.options]
+    panel.mats.stock.value = STOCKS[clear].name
+    assert card(panel).layers[0].stock.kind == "plastic"
+
+
+def test_the_depth_of_a_box_is_told_as_it_was_typed(panel):
+    """2 mm is 0.0787 in, which no ruler of an inch card shows."""
+    panel.envelope.value = "box"
+    panel.depth.box.value = "2 mm"
+    assert "A box 2 mm deep does not close" in panel.depth.why.value
+    assert " mm." in panel.depth.why.value
+    panel.depth.box.value = "30 mm"
+    assert "30 mm deep" in panel.sent.value
 
 
 # Envelope, box and post ------------------------------------------------------------------------------
