@@ -18,7 +18,7 @@ from fractions import Fraction
 from math import ceil
 from pathlib import Path
 
-from popkit.assembly import Caution, cautions
+from popkit.assembly import Caution, cautions, cautions_about
 from popkit.classplan.classes import ClassPlan
 from popkit.classplan.kits import Kit
 from popkit.classplan.naming import anded, card_name, piece_name
@@ -195,7 +195,7 @@ def _data(
         "size": 18 if large_print else 14,
         "title": _title(plan, title, language),
         "cautions": [{"topic": one.topic, "text": one.text} for one in told],
-        "sources": sources_of(tuple(told), language),
+        "sources": sources_of(told, language),
         "offcuts": [_held(plain_text(one)) for one in offcuts],
     } | plan_parts(
         plan,
@@ -352,16 +352,17 @@ def _shopping(shopping: Shopping) -> dict:
 # Keep safe ------------------------------------------------------------------------
 
 
-def _cautions(plan: ClassPlan, language: Language) -> list[Caution]:
-    """Those of all the cards, each once, what goes first at the end; standing is the student's."""
-    found: dict[str, Caution] = {}
+def _cautions(plan: ClassPlan, language: Language) -> tuple[Caution, ...]:
+    """Those of all the cards, each once, and the knife's and trimmer's in any case: by the plan sheets
+    are cut.
+    """
+    about = {"knife", "trimmer", "children", "first"}
     for kit in plan.kits:
-        if kit.card is None:
-            continue
-        for one in cautions(kit.card, language=language):
-            found.pop(one.topic, None)  # so that the last stays last
-            found[one.topic] = one
-    return list(found.values())
+        if any(piece.stock.kind == "plastic" for piece in kit.pieces):
+            about.add("sheet")
+        if kit.card is not None:
+            about |= {one.about for one in cautions(kit.card)}
+    return cautions_about(about, language=language)
 
 
 # Sheets ---------------------------------------------------------------------------

@@ -12,13 +12,14 @@ from fractions import Fraction
 import pikepdf
 import pytest
 
-from popkit.card import Card, ClearFront, JoinedFront, stepped_tiers
+from popkit.card import Card, ClearFront, CutStep, JoinedFront, OnePieceFront, stepped_tiers
 from popkit.classplan.classes import plan_class
+from popkit.classplan.kits import Kit
 from popkit.classplan.preparing import Minutes
 from popkit.classplan.prices import read_prices
 from popkit.handout import HandoutError
 from popkit.handout.plan import class_plan_bytes, class_plan_pages, time_text, write_class_plan
-from popkit.pieces import Piece
+from popkit.pieces import Piece, cut_list
 from popkit.recipe import Recipe
 from popkit.roster import read_roster
 from tests.handout.reading import structure
@@ -151,6 +152,21 @@ def test_the_cautions_come_before_the_first_cut_and_say_what_goes_first(pdf, wor
     told = said[safe:cut].casefold()
     for word in ("knife", "trimmer", "clear sheet", "label", "law"):
         assert word in told
+
+
+@pytest.mark.parametrize("known", ["card", "pieces"])
+def test_a_plan_has_a_trimmer_and_says_what_to_take_care_of(words, known):
+    """Cut steps alone need no trimmer at the table, but the sheets of the class are cut on one."""
+    steps = (CutStep(face="50 mm", depth="30 mm"),)
+    card = Card(width="105 mm", height="120 mm", tiers=steps, front=OnePieceFront())
+    made = Recipe(title="Quay steps", card=card)
+    if known == "pieces":
+        made = Kit(name="Quay steps", pieces=cut_list(card), count=1)
+    said = " ".join(words(class_plan_bytes(plan_class([(made, 6)], turn="free"))).split())
+    told = said[said.index("Keep safe") : said.index("The cuts in order")]
+    topics = ("Craft knife", "Trimmer", "Children", "What goes first")
+    order = [told.index(f"{topic}.") for topic in topics]
+    assert order == sorted(order)
 
 
 def test_the_body_is_14_pt(pdf, measured):
