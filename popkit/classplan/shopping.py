@@ -29,6 +29,8 @@ __all__ = ["Shopping", "ShoppingLine", "cheapest_packs", "shopping_list", "tape_
 # A strip of tape is laid along the middle of a tab; a flap deeper than this gets one along each
 # long edge. common practice, no source
 _ONE_STRIP_MM = Fraction(127, 5)
+_PARTS = {"tape": Fraction(100), "glue": Fraction(100)}
+"""What amounts are said in: tenths of a metre of tape in mm, square centimetres of glue in mm²."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,6 +80,18 @@ class ShoppingLine:
         return None if self.bought is None else self.bought - self.need
 
     @property
+    def left_text(self) -> str:
+        """What is left over, as `amount` says what is bought and needed: the sum on the page is right.
+
+        "" where no pack is known.
+        """
+        if not self.packs:
+            return ""
+        part = _PARTS.get(self.kind, Fraction(1))
+        bought = sum(count * (pack.holds // part) for pack, count in self.packs)
+        return self.amount(max(0, bought - ceil(self.need / part)) * part)
+
+    @property
     def used(self) -> Fraction | None:
         """What is used up, in money: its share of the cost."""
         if self.cost is None or not self.need:
@@ -89,13 +103,13 @@ class ShoppingLine:
 
         whole  how tape is brought to tenths of a metre and glue to whole square centimetres
         """
-        language = self.language
+        language, part = self.language, _PARTS.get(self.kind)
         if value is None:
             return language.say("not known")
         if self.kind == "tape":
-            return language.say("{number} m", number=language.decimal(f"{whole(value / 100) / 10:g}"))
+            return language.say("{number} m", number=language.decimal(f"{whole(value / part) / 10:g}"))
         if self.kind == "glue":
-            return f"{whole(value / 100)} cm²"
+            return f"{whole(value / part)} cm²"
         if self.kind == "sheet":
             return language.many(int(value), "{count} sheet", "{count} sheets")
         return str(value)
@@ -103,7 +117,7 @@ class ShoppingLine:
     @property
     def packs_text(self) -> str:
         """ "1 pack of 25 sheets and 1 pack of 100 sheets"; "" where no pack is known."""
-        said = [self._packs(count, self.amount(pack.holds)) for pack, count in self.packs]
+        said = [self._packs(count, self.amount(pack.holds, floor)) for pack, count in self.packs]
         return anded(said, self.language)
 
     def _packs(self, count: int, holds: str) -> str:
@@ -127,7 +141,7 @@ class ShoppingLine:
             item=self.item,
             need=need,
             packs=self.packs_text,
-            left=self.amount(self.left, floor),
+            left=self.left_text,
         )
 
 

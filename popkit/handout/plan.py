@@ -11,6 +11,7 @@ student (how numbers are set), pictures.
 from __future__ import annotations
 
 import os
+import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
@@ -339,14 +340,19 @@ def _shopping(shopping: Shopping) -> dict:
             need = say("{need}, and {kept} from the cupboard", need=need, kept=line.kept)
         buy = line.packs_text or (say("see the price list") if line.need else say("nothing"))
         if line.packs and line.left:
-            buy = say("{packs}; {left} left over", packs=buy, left=line.amount(line.left))
+            buy = say("{packs}; {left} left over", packs=buy, left=line.left_text)
         cost = show_money(line.cost, plain_text(shopping.currency), language)
         rows.append([_BOX, plain_text(line.item), need, buy, cost])
     return {
         "head": [say("Got"), say("What"), say("Needed"), say("Buy"), say("Cost")],
-        "rows": [[_held(cell) for cell in row] for row in rows],
-        "note": plain_text(shopping.summary()),
+        "rows": [[_counted(_held(cell)) for cell in row] for row in rows],
+        "note": _held(plain_text(shopping.summary())),
     }
+
+
+def _counted(text: str) -> str:
+    """A number in a narrow column kept to the word behind it: "25 sheets"."""
+    return re.sub(r"(?<=[0-9]) (?=\w)", "\N{NO-BREAK SPACE}", text)
 
 
 # Keep safe ------------------------------------------------------------------------

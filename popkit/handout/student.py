@@ -142,15 +142,19 @@ def _for_anyone(job: Job) -> dict:
 # Numbers in words -----------------------------------------------------------------
 
 _KEPT = re.compile(
-    r"(?<=[0-9₀-₉½⅓⅔¼¾⅛⅜⅝⅞]) (?=(?:in|mm|Zoll)\b)"  # a number and its unit
+    r"(?<=[0-9₀-₉½⅓⅔¼¾⅛⅜⅝⅞]) (?=(?:in|mm|cm²|cm|m²|m|g/m²|g|lb|min|h|Zoll)(?![\w²]))"  # number, unit
+    r"|(?<=[0-9]) (?=%)"
     r"|(?<=[Tt]ier) (?=[0-9])|(?<=[Tt]iers) (?=[0-9])|(?<=Stufe) (?=[0-9])"
 )
+_G_M2 = "g\N{WORD JOINER}/\N{WORD JOINER}m²"  # a line may end behind a stroke
+_MAL = re.compile(r"(?<=[0-9])-(?=mal\b)")  # and behind a hyphen
 
 
 def typeset_numbers(text: str) -> str:
     """Our own words with 15⁄16 in small raised and lowered figures, and numbers kept to their units."""
     shown = figures(text).replace("\N{THIN SPACE}", "\N{NARROW NO-BREAK SPACE}")
-    return _KEPT.sub("\N{NO-BREAK SPACE}", shown)
+    shown = _MAL.sub("\N{NON-BREAKING HYPHEN}", _KEPT.sub("\N{NO-BREAK SPACE}", shown))
+    return shown.replace("g/m²", _G_M2)
 
 
 def _both(rulers: Rulers, length: Length) -> str:

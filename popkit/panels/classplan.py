@@ -789,7 +789,7 @@ def _shopping(shopping: Shopping) -> str:
             line.amount(line.need) if line.need else "none",
             str(line.kept) if line.kept else "–",
             packs_text(line) or ("nothing" if not line.need else "not in the price list"),
-            line.amount(line.left) if line.packs else "–",
+            line.left_text or "–",
             show_money(line.cost, shopping.currency),
         )
         for line in shopping.lines

@@ -22,7 +22,7 @@ from popkit.classplan.one_sheet import offcuts_give
 from popkit.classplan.order import PlanError
 from popkit.classplan.preparing import Minutes, kit_list, timetable
 from popkit.classplan.prices import Pack, PriceList, load_prices
-from popkit.classplan.shopping import cheapest_packs, shopping_list, tape_length
+from popkit.classplan.shopping import ShoppingLine, cheapest_packs, shopping_list, tape_length
 from popkit.handout.plan import class_facts
 from popkit.lengths import mm, parse_length
 from popkit.roster import Roster, Student
@@ -254,7 +254,7 @@ def test_the_envelope_is_the_recipes_own_or_the_smallest_or_the_tutors():
 
 
 def test_an_envelope_in_the_tutors_words_is_the_one_of_the_tables_and_has_its_price():
-    """"C6 envelope" is C6; one by its sizes is bought under the words that the tutor knows it by."""
+    """ "C6 envelope" is C6; one by its sizes is bought under the words that the tutor knows it by."""
     prices = load_prices(NOTEBOOKS / "prices.toml")
     plan = plan_class([(replace(ALLOTMENT, envelope="C6 envelope"), 6)])
     (line,) = [one for one in shopping_list(plan, prices).lines if one.kind == "envelope"]
@@ -454,3 +454,19 @@ def test_a_mixed_class_grows_in_its_proportions():
     (one,) = class_sizes([(ALLOTMENT, 14), (FERRY, 10)], [24])
     assert one.sheets == plan_class([(ALLOTMENT, 14), (FERRY, 10)]).sheets
     assert one.per_head == Fraction(one.sheets, 24)
+
+
+@pytest.mark.parametrize(
+    ("kind", "need", "holds", "count", "said"),
+    [
+        ("tape", 12_712, 20_000, 1, ("12.8 m", "1 roll of 20 m", "7.2 m")),  # 20 - 12.8
+        ("tape", 5_190, 4_000, 2, ("5.2 m", "2 rolls of 4 m", "2.8 m")),  # 8 - 5.2
+        ("glue", 77_950, 400_000, 1, ("780 cm²", "1 bottle of 4000 cm²", "3220 cm²")),  # 4000 - 780
+        ("envelope", 24, 50, 1, ("24", "1 pack of 50", "26")),
+    ],
+)
+def test_what_is_left_is_what_is_bought_less_the_need_as_shown(kind, need, holds, count, said):
+    packs = ((pack(kind, holds, None), count),)
+    line = ShoppingLine(kind=kind, item="x", need=Fraction(need), packs=packs)
+    assert (line.amount(line.need), line.packs_text, line.left_text) == said
+    assert line.text().endswith(f"= {said[1]}, {said[2]} left over.")
