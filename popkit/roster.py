@@ -170,7 +170,8 @@ class Roster:
             what = f"There are {len(self.students)} students."
             faults.append(Fault(key="", what=what, remedy=f"A roster holds {MOST_STUDENTS} at most."))
         if not faults:
-            faults = list(_twice(self.students, range(1, len(self.students) + 1), "place"))
+            who = [(student.name, student.seat) for student in self.students]
+            faults = list(_twice(who, range(1, len(who) + 1), "place"))
         if faults:
             raise RosterError(faults)
 
@@ -200,18 +201,21 @@ def _same(text: str) -> str:
     return unicodedata.normalize("NFKC", text).casefold()
 
 
-def _twice(students: Sequence[Student], places: Sequence[int], place: str) -> Iterator[Fault]:
-    """A fault for each student who is on the list already, or sits where somebody sits."""
+def _twice(who: Sequence[tuple[str, str]], places: Sequence[int], place: str) -> Iterator[Fault]:
+    """A fault for each student who is on the list already, or sits where somebody sits.
+
+    who  name and seat of each
+    """
     named: dict[tuple[str, str], int] = {}
     seated: dict[str, int] = {}
-    for student, at in zip(students, places, strict=True):
-        name, seat = _same(student.name), _same(student.seat)
+    for (given, sits), at in zip(who, places, strict=True):
+        name, seat = _same(given), _same(sits)
         line = at if place == "line" else None
         if seat and seat in seated:
-            what = f"Seat {quoted(student.seat)} is taken already, on {place} {seated[seat]}."
+            what = f"Seat {quoted(sits)} is taken already, on {place} {seated[seat]}."
             yield Fault(key="seat", what=what, remedy="Write another seat.", line=line)
         elif name and (name, seat) in named:
-            what = f"{quoted(student.name)} stands on {place} {named[name, seat]} already."
+            what = f"{quoted(given)} stands on {place} {named[name, seat]} already."
             remedy = "Leave one out, or tell the two apart by an initial or a seat."
             yield Fault(key="name", what=what, remedy=remedy, line=line)
         named.setdefault((name, seat), at)
@@ -422,6 +426,7 @@ def _read(text: str, name: str | None) -> tuple[Student, ...]:
         faults += [broken] if broken else []
         raise RosterError(faults, name)
     students: list[Student] = []
+    who: list[tuple[str, str]] = []  # of every line that can be told, whatever else is wrong with it
     lines: list[int] = []
     if len(rows) - 1 > MOST_STUDENTS:
         what = f"There are {len(rows) - 1} students."
@@ -431,16 +436,28 @@ def _read(text: str, name: str | None) -> tuple[Student, ...]:
         student = _student(columns, cells, line, mark, faults)
         if student is not None:
             students.append(student)
+        if not any(cell.strip() for cell in cells[len(columns) :]):
+            who.append(_name_and_seat(columns, cells))
             lines.append(line)
     if broken is not None:
         faults.append(broken)
     if len(rows) == 1 and broken is None:
         what = "There are headings, and nobody under them."
         faults.append(Fault(key="", what=what, remedy="Write one student to a line."))
-    faults += _twice(students, lines, "line")
+    faults += _twice(who, lines, "line")
     if faults:
         raise RosterError(sorted(faults, key=lambda fault: fault.line or 0), name)
     return tuple(students)
+
+
+def _name_and_seat(columns: Sequence[str | None], cells: Sequence[str]) -> tuple[str, str]:
+    """As a `Student` keeps them, where they are right."""
+    given = dict(zip(columns, cells, strict=False))
+    name, seat = (
+        unicodedata.normalize("NFC", " ".join(given.get(column, "").split()))
+        for column in ("name", "seat")
+    )
+    return name, seat
 
 
 def _student(

@@ -206,6 +206,7 @@ def test_every_fault_at_once_in_the_order_of_the_lines():
         (2, "unit"),
         (4, "name"),
         (5, "large print"),
+        (5, "seat"),  # Ann's, whose line has a fault of its own
         (6, "name"),
         (7, ""),
     ]
@@ -214,6 +215,25 @@ def test_every_fault_at_once_in_the_order_of_the_lines():
     assert "stands on line 3 already" in said[3][2]
     assert "neither a name nor a seat" in said[5][2]
     assert "7 cells under 6 headings" in said[6][2]
+
+
+def test_a_seat_that_is_taken_is_told_on_every_line_whatever_else_is_wrong_with_it():
+    text = "name,seat,unit,large print\nAnn,1,,\nBob,1,,maybe\nAnn,1,furlong,\nAnn,1,,\n"
+    with pytest.raises(RosterError) as caught:
+        read_roster(text)
+    assert [(fault.line, fault.key) for fault in caught.value.faults] == [
+        (3, "large print"),
+        (3, "seat"),
+        (4, "unit"),
+        (4, "seat"),
+        (5, "seat"),
+    ]
+
+
+def test_a_name_that_stands_twice_is_told_beside_another_fault():
+    with pytest.raises(RosterError) as caught:
+        read_roster("name,unit\nAnn,furlong\nann,mm\n")
+    assert [(fault.line, fault.key) for fault in caught.value.faults] == [(2, "unit"), (3, "name")]
 
 
 def test_two_of_one_name_are_told_apart_by_their_seats():
