@@ -213,7 +213,7 @@ def test_every_fault_at_once_in_the_order_of_the_lines():
     assert "Write card" in said[0][2]
     assert "Take it out" in said[1][2]
     assert "stands on line 3 already" in said[3][2]
-    assert "neither a name nor a seat" in said[5][2]
+    assert "neither a name nor a seat" in said[6][2]
     assert "7 cells under 6 headings" in said[6][2]
 
 
