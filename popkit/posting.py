@@ -254,7 +254,8 @@ class BoxEnvelope:
             else:
                 where = say("It comes out of {sheet}.", sheet=language.name(sheet.name))
             scores = language.listed(language.show_exact(score) for score in piece.scores)
-            told.append(f"{size} {where} {say('Score it at {scores} from one end.', scores=scores)}")
+            scored = say("Score it at {scores} from one end.", scores=scores)
+            told.append(f"{size} {where} {scored}")
         if self.pieces[1].count == 2:
             glue = message("Glue the flap of each half sleeve under the panel of the other.")
         else:

@@ -11,10 +11,12 @@ import pytest
 
 from popkit import finishbench, workbench
 from popkit.card import Layer, Ornament
+from popkit.checks import check
 from popkit.panels import DemoPanel, FinishingPanel
 from popkit.posting import advice, box_envelope, check_post, envelopes_for
 from popkit.recipe import load_recipe
 from popkit.standing import masses, standing
+from popkit.thickness import thickness
 
 RECIPES = Path(__file__).parents[2] / "notebooks" / "recipes"
 CARD = load_recipe(RECIPES / "regatta.toml").card
@@ -23,6 +25,8 @@ CARD = load_recipe(RECIPES / "regatta.toml").card
 @pytest.mark.parametrize(
     "work",
     [
+        check,
+        thickness,
         masses,
         lambda card: standing(card, helps=False),
         standing,
@@ -31,10 +35,20 @@ CARD = load_recipe(RECIPES / "regatta.toml").card
         check_post,
         advice,
     ],
-    ids=["masses", "standing", "standing with helps", "envelopes", "box", "check_post", "advice"],
+    ids=[
+        "check",
+        "thickness",
+        "masses",
+        "standing",
+        "standing with helps",
+        "envelopes",
+        "box",
+        "check_post",
+        "advice",
+    ],
 )
 def test_finishing(benchmark, work):
-    assert benchmark.pedantic(work, setup=lambda: ((replace(CARD),), {}), rounds=30)
+    assert benchmark.pedantic(work, setup=lambda: ((replace(CARD, spine=None),), {}), rounds=30)
 
 
 def demo_recipe():

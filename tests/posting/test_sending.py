@@ -9,6 +9,7 @@ from popkit.card import Card, ClearFront, stepped_tiers
 from popkit.language import as_language
 from popkit.lengths import mm, parse_length
 from popkit.papers import ENVELOPES
+from popkit.posting import box_envelope
 from popkit.recipe import load_recipe
 from popkit.sending import read_envelope, sending_lines
 
@@ -76,6 +77,13 @@ def test_the_lines_are_german_and_what_was_typed_stays():
     assert said[1].startswith("Royal Mail: ")
     assert said[2] == "by ferry"
     assert "Regeln" in said[3]
+
+
+def test_a_box_is_told_in_german_to_the_last_word():
+    told = " ".join(box_envelope(REGATTA).lines(as_language("de")))
+    assert "Rille es bei " in told
+    for english in ("Score", "Cut", "Glue", "Lay", "Fold", "from", "comes"):
+        assert english not in told.split()
 
 
 @pytest.mark.parametrize("asked", ["", "box"])
