@@ -214,7 +214,7 @@ def test_every_fault_at_once_in_the_order_of_the_lines():
     assert "Take it out" in said[1][2]
     assert "stands on line 3 already" in said[3][2]
     assert "neither a name nor a seat" in said[6][2]
-    assert "7 cells under 6 headings" in said[6][2]
+    assert "7 cells under 6 headings" in said[7][2]
 
 
 def test_a_seat_that_is_taken_is_told_on_every_line_whatever_else_is_wrong_with_it():
