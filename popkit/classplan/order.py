@@ -151,7 +151,8 @@ def unfit(piece: Piece, order: Order) -> str | None:
     if larger:
         remedies.append(f"{larger[0].name} would do")
     if order.turn != "free" and had(bought, "free", order.longest):
-        remedies.append('it fits when turned, with turn="free"')
+        # In the words of the panel; in Python that is turn="free".
+        remedies.append("it fits when a piece is turned as it suits, grain or not")
     if not remedies:
         across, along = min(ways_of(piece, order.turn), key=max)
         unit = unit_of(piece.width)
