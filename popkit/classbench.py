@@ -266,7 +266,7 @@ def _sheets(text: str, wrong: Callable[..., None]) -> list[Sheet]:
 def _cupboard(text: str, wrong: Callable[..., None]) -> list[tuple[Sheet, int]]:
     found = []
     for part in _items(text):
-        counted = re.fullmatch(r"([0-9]{1,6})\s*(?:[x×]|sheets?\s+of|of)?\s+(.+)", part, re.ASCII)
+        counted = re.fullmatch(r"([0-9]{1,6})\s*(?:[x×]|sheets?(?:\s+of)?|of)?\s+(.+)", part, re.ASCII)
         if counted is None:
             wrong(f"{quoted(part)} does not say how many. Write it as in “5 A4”.")
             continue

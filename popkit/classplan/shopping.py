@@ -115,6 +115,15 @@ class ShoppingLine:
         return str(value)
 
     @property
+    def unused_text(self) -> str:
+        """ "9 stay in the cupboard"; "" where nothing does."""
+        if not self.unused:
+            return ""
+        return self.language.many(
+            self.unused, "{count} stays in the cupboard", "{count} stay in the cupboard"
+        )
+
+    @property
     def packs_text(self) -> str:
         """ "1 pack of 25 sheets and 1 pack of 100 sheets"; "" where no pack is known."""
         said = [self._packs(count, self.amount(pack.holds, floor)) for pack, count in self.packs]
@@ -134,15 +143,19 @@ class ShoppingLine:
         need = self.amount(self.need)
         if self.kept:
             need = say("{need}, and {kept} from the cupboard", need=need, kept=self.kept)
+        elif self.unused and not self.need:
+            need = say("none")
         if not self.packs:
-            return f"{self.item}: {need}."
-        return say(
-            "{item}: {need} = {packs}, {left} left over.",
-            item=self.item,
-            need=need,
-            packs=self.packs_text,
-            left=self.left_text,
-        )
+            said = f"{self.item}: {need}."
+        else:
+            said = say(
+                "{item}: {need} = {packs}, {left} left over.",
+                item=self.item,
+                need=need,
+                packs=self.packs_text,
+                left=self.left_text,
+            )
+        return f"{said} {self.unused_text}." if self.unused else said
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

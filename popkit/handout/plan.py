@@ -338,6 +338,8 @@ def _shopping(shopping: Shopping) -> dict:
         need = line.amount(line.need) if line.need else say("none")
         if line.kept:
             need = say("{need}, and {kept} from the cupboard", need=need, kept=line.kept)
+        if line.unused:
+            need = f"{need}; {line.unused_text}"
         buy = line.packs_text or (say("see the price list") if line.need else say("nothing"))
         if line.packs and line.left:
             buy = say("{packs}; {left} left over", packs=buy, left=line.left_text)

@@ -787,7 +787,7 @@ def _shopping(shopping: Shopping) -> str:
         (
             line.item,
             line.amount(line.need) if line.need else "none",
-            str(line.kept) if line.kept else "–",
+            "; ".join(part for part in (str(line.kept or ""), line.unused_text) if part) or "–",
             packs_text(line) or ("nothing" if not line.need else "not in the price list"),
             line.left_text or "–",
             show_money(line.cost, shopping.currency),

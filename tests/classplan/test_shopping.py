@@ -470,3 +470,12 @@ def test_what_is_left_is_what_is_bought_less_the_need_as_shown(kind, need, holds
     line = ShoppingLine(kind=kind, item="x", need=Fraction(need), packs=packs)
     assert (line.amount(line.need), line.packs_text, line.left_text) == said
     assert line.text().endswith(f"= {said[1]}, {said[2]} left over.")
+
+
+def test_what_stays_in_the_cupboard_is_said():
+    """Ferry steps: 4 to a sheet of A3. 8 students take 2 of the 5 there; A6 is too small."""
+    (stock,) = {piece.stock.name for piece in pk.cut_list(FERRY.card)}
+    plan = plan_class([(FERRY, 8)], cupboard={stock: [("A3", 5), ("A6", 9)]})
+    said = {line.sheet.name: line.text() for line in shopping_list(plan).lines if line.kind == "sheet"}
+    assert said["A3"].endswith("2 from the cupboard. 3 stay in the cupboard.")
+    assert said["A6"].endswith("A6: none. 9 stay in the cupboard.")

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from popkit.classbench import ClassForm, chart_sizes, progress_words, read_form
+from popkit.classbench import TURNS, ClassForm, chart_sizes, progress_words, read_form
 from popkit.classplan.results import Progress
 from popkit.panels.background import Background
 from popkit.panels.classplan import ClassPanel
@@ -287,6 +287,27 @@ def test_the_chart_is_worked_out_on_demand_and_goes_with_its_class(panel):
     assert 'alt="Sheets and waste' in panel.chart.value
     typed(panel, panel.counts["ferry-steps"], "4")
     assert panel.chart.value == ""
+
+
+@pytest.mark.parametrize("text", ["5 sheets A4", "5 sheets of A4", "5 A4", "5 x A4", "5 of A4"])
+def test_the_cupboard_is_read_with_and_without_of(panel, text):
+    ((name, _),) = panel._asked.stocks
+    form = ClassForm(counts=(("ferry-steps", "8"),), cupboard={name: text})
+    asked = read_form(form, panel._recipes)
+    assert not asked.faults
+    assert [(sheet.name, count) for sheet, count in asked.how["cupboard"][name]] == [("A4", 5)]
+
+
+def test_a_piece_that_fits_only_when_turned_is_told_in_the_words_of_the_panel(panel):
+    """The ferry steps, 280 mm across the grain and 100 mm along it, lie on A4 (ISO 216, 210 × 297 mm)
+    with their 280 mm along it only.
+    """
+    typed(panel, next(iter(panel.sheets.values())), "A4")
+    assert TURNS["free"] in panel.state.value
+    assert "turn=" not in panel.state.value
+    panel.turn.value = "free"
+    panel.wait()
+    assert "Done" in panel.state.value
 
 
 def test_the_chart_counts_spare_kits_as_the_plan_does_and_says_what_it_leaves_out(panel):
