@@ -134,7 +134,7 @@ def read_form(form: ClassForm, recipes: Mapping[str, Recipe]) -> Asked:
 
     who = _who(form, recipes, wrong)
     used = recipes if isinstance(who, Roster) else {}
-    kits = _kits(who, used, wrong)
+    kits = _kits(who, recipes, wrong)
     stocks = _stocks(kits)
     known = {name for name, _ in stocks}
     sheets = {

@@ -288,7 +288,8 @@ def kits_of(who: Roster | Iterable[tuple[Recipe | Kit, int]], recipes: object = 
 
     who      a `Roster`, or pairs (recipe, how many)
     recipes  for a roster: the `Recipe`s, or {name: Recipe}; a student is matched by the title,
-             or by that name. A student without a card makes the only one there is
+             or by that name. A student without a card makes the only one there is. For pairs it is
+             not needed; faults call a recipe by the name it has there
     Raises: PlanError with every fault.
     """
     faults: list[str] = []
@@ -296,7 +297,7 @@ def kits_of(who: Roster | Iterable[tuple[Recipe | Kit, int]], recipes: object = 
     if isinstance(who, Roster):
         found = _from_roster(who, _named(recipes, faults), faults)
     else:
-        found = _from_pairs(who, faults)
+        found = _from_pairs(who, recipes if isinstance(recipes, Mapping) else {}, faults)
     kits = [kit for kit in found if kit is not None]
     if not faults and not kits:
         faults.append("Nobody comes: the class has no kits.")
@@ -365,9 +366,11 @@ def _from_roster(roster: Roster, named: _Named, faults: list[str]) -> list[Kit |
     ]
 
 
-def _from_pairs(pairs: Iterable[tuple[object, int]], faults: list[str]) -> list[Kit | None]:
+def _from_pairs(
+    pairs: Iterable[tuple[object, int]], recipes: Mapping[str, Recipe], faults: list[str]
+) -> list[Kit | None]:
     found: list[Kit | None] = []
-    named: dict[str, list[Recipe]] = {}
+    named: dict[str, list[tuple[str, Recipe]]] = {}
     try:
         pairs = [(one, count) for one, count in pairs]
     except (TypeError, ValueError):
@@ -379,7 +382,8 @@ def _from_pairs(pairs: Iterable[tuple[object, int]], faults: list[str]) -> list[
             faults.append(f"{name} is for {count!r} students; write a whole number, 0 to {MOST}.")
         elif isinstance(one, Recipe):
             found.append(_kit(one, "", count, (), faults))
-            named.setdefault(one.title, []).append(one)
+            key = next((key for key, recipe in recipes.items() if recipe is one), "")
+            named.setdefault(one.title, []).append((key, one))
         elif isinstance(one, Kit):
             found.append(replace(one, count=count))
         else:
@@ -388,12 +392,16 @@ def _from_pairs(pairs: Iterable[tuple[object, int]], faults: list[str]) -> list[
     for name, times in names.items():
         if times > 1:
             those = named.get(name, [])
-            same = all(one == those[0] for one in those)
-            faults.append(
-                f"{quoted(name)} stands in the class {times} times; add the numbers up."
-                if same
-                else _alike(("", one) for one in those)
-            )
+            files = list(dict.fromkeys(key for key, _ in those if key))
+            if any(one != those[0][1] for _, one in those):
+                faults.append(_alike(those))
+            elif len(files) > 1:
+                faults.append(
+                    f"The recipes {' and '.join(map(quoted, files))} are alike; choose one of them, "
+                    "and add the numbers up."
+                )
+            else:
+                faults.append(f"{quoted(name)} stands in the class {times} times; add the numbers up.")
     return [kit for kit in found if kit is None or kit.count]
 
 

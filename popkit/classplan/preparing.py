@@ -163,10 +163,12 @@ class Minutes:
             elif isinstance(value, str) and re.fullmatch(r"\s*[0-9]{1,4}(\.[0-9]{1,4})?\s*", value):
                 value = Fraction(value.strip())
             if isinstance(value, bool) or not isinstance(value, Rational) or not 0 <= value <= 1440:
-                faults.append(
-                    f"Minutes for a {name}: {quoted(str(value))} is no number of minutes; "
-                    'write one such as "1.5".'
-                )
+                shown = str(value)
+                if isinstance(value, str) and re.fullmatch(r"\s*[0-9]{1,4},[0-9]{1,4}\s*", value):
+                    why = f'has a decimal comma; write "{value.strip().replace(",", ".")}".'
+                else:
+                    why = 'is no number of minutes; write one such as "1.5".'
+                faults.append(f"Minutes for a {name}: {quoted(shown)} {why}")
                 continue
             object.__setattr__(self, name, Fraction(value))
         if faults:

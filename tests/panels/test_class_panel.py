@@ -289,6 +289,31 @@ def test_the_chart_is_worked_out_on_demand_and_goes_with_its_class(panel):
     assert panel.chart.value == ""
 
 
+def test_recipes_of_one_title_are_told_by_their_files(home):
+    """Two cards of one title cannot be told apart; two files that are alike are one card."""
+    ferry = (home / "recipes" / "ferry-steps.toml").read_text(encoding="utf-8")
+    other = (home / "recipes" / "harbour-lights.toml").read_text(encoding="utf-8")
+    other = other.replace('title = "Harbour lights"', 'title = "The ferry steps"')
+    (home / "recipes" / "ferry-copy.toml").write_text(ferry, encoding="utf-8")
+    (home / "recipes" / "ferry-other.toml").write_text(other, encoding="utf-8")
+    panel = panel_in(home, chosen=("ferry-steps", "ferry-copy"), students=2)
+    (why,) = panel._asked.faults["counts"]
+    assert "“ferry-copy”" in why
+    assert "“ferry-steps”" in why
+    assert "alike" in why
+    panel.recipes.value = ("ferry-other", "ferry-steps")
+    panel.wait()
+    (why,) = panel._asked.faults["counts"]
+    assert "“ferry-other”" in why
+    assert "“ferry-steps”" in why
+    assert "its own title" in why
+
+
+def test_minutes_with_a_decimal_comma_are_told_how_to_write_them(panel):
+    typed(panel, panel.minutes["cut"], "0,5")
+    assert "write &quot;0.5&quot;" in panel.minutes["cut"].why.value
+
+
 @pytest.mark.parametrize("text", ["5 sheets A4", "5 sheets of A4", "5 A4", "5 x A4", "5 of A4"])
 def test_the_cupboard_is_read_with_and_without_of(panel, text):
     ((name, _),) = panel._asked.stocks
