@@ -162,8 +162,8 @@ def _foot(asked: _Asked) -> Exercise:
         kind="foot",
         question=say(
             "A tier stands alone in front of the back. Its face is {face} high, its shelf is {shelf} "
-            "deep. How far from the fold must its foot be glued, so that the card closes flat and "
-            "opens flat?"
+            "deep. How far from the fold must its foot be, so that the card closes flat and opens "
+            "flat?"
         ),
         answer=asked.d,
         because=say(
@@ -180,7 +180,7 @@ def _foot(asked: _Asked) -> Exercise:
                 asked.h,
                 say(
                     "You gave the height of the face. Opposite the face lies the back, up to where the "
-                    "shelf is glued. Opposite the foot distance lies the shelf."
+                    "shelf meets it. Opposite the foot distance lies the shelf."
                 ),
             ),
             (
@@ -339,7 +339,7 @@ def _between(asked: _Asked) -> Exercise:
             (
                 asked.x,
                 say(
-                    "That is from the fold. The shelf of tier {tier} is glued to the face of tier "
+                    "That is from the fold. The shelf of tier {tier} starts at the face of tier "
                     "{before}, which already stands out from the fold."
                 ),
             ),
@@ -932,7 +932,6 @@ KINDS: dict[str, Kind] = {
             topic="slipped",
             title=message("Closed flat all the same"),
             make=_closing,
-            forms=_ANY,
             count=1,
         ),
         Kind(
@@ -940,7 +939,6 @@ KINDS: dict[str, Kind] = {
             topic="slipped",
             title=message("How far a slipped card opens"),
             make=_opening,
-            forms=_ANY,
             count=1,
         ),
         Kind(

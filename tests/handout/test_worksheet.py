@@ -4,6 +4,7 @@ The sums are those of the parallelogram (opposite sides are equal) and of a stri
 every answer is also marked as a student's would be.
 """
 
+import re
 from itertools import pairwise
 
 import pytest
@@ -95,6 +96,20 @@ def test_only_kinds_that_suit_the_card_are_asked():
     steps = {one.kind for seed in range(5) for one in sums_of(a_job(STEPS), seed).exercises}
     assert not strips & {"slit", "score"}
     assert not steps & {"strip", "attachment", "zones"}
+
+
+@pytest.mark.parametrize("seed", range(1, 9))
+def test_where_nothing_is_glued_no_sum_glues_a_tier(seed):
+    """Of cut steps nothing is glued, and no foot can slip: only an ornament is ever glued on."""
+    made = sums_of(a_job(STEPS, seed=seed), seed).exercises
+    for one in made:
+        said = " ".join((one.question, one.because, one.hint, *one.steps))
+        said += " ".join(slip.why for slip in one.slips)
+        said = said.replace("An ornament is glued to that face.", "").replace("Nothing is glued.", "")
+        assert not re.search(r"\bglue|\bstrip|\btabs?\b", said), said
+    kinds = {one.kind for one in made}
+    assert not kinds & {"closing", "opening", "attachment", "strip"}
+    assert {"foot", "slit", "nesting"} <= kinds
 
 
 @pytest.mark.parametrize("large_print", [False, True])
