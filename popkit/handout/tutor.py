@@ -1,10 +1,10 @@
-"""The tutor's edition: what to prepare, how long each step takes, slips and how to see them, the key
-to the worksheets, and the plan of the class where there is one.
+"""The tutor's edition: what to mend and to prepare, how long each step takes, slips and how to see
+them, the key to the worksheets, and the plan of the class where there is one.
 
-It works nothing out: steps, slips and cautions come from `assembly`, sums from `sums`, sheets and bags
-from `plan`. The template holds no words: all are made here.
+It works nothing out: steps, slips and cautions come from `assembly`, what to mend from `checks`, sums
+from `sums`, sheets and bags from `plan`. The template holds no words: all are made here.
 
-Imports: lengths, language, pieces, assembly, job, student, plan, worksheet.
+Imports: lengths, language, pieces, checks, assembly, job, student, plan, worksheet.
 Sources: how minutes are shared, and the slips without a number: common practice, no source.
 """
 
@@ -14,8 +14,9 @@ from collections.abc import Sequence
 from fractions import Fraction
 from itertools import groupby
 
-from popkit.assembly import Slip, Step, assembly_steps, cautions, materials, slips
+from popkit.assembly import Slip, Step, assembly_steps, cautions, cautions_about, materials, slips
 from popkit.card import CutStep, Tier
+from popkit.checks import check
 from popkit.handout.files import HandoutError
 from popkit.handout.job import MARGIN, PAPERS, Job
 from popkit.handout.pictures import finished
@@ -31,6 +32,7 @@ __all__ = ["shared_minutes", "step_parts", "tutor"]
 _BOX = "☐"
 _WORDS = {
     "page": message("Page {here} of {all}"),
+    "mend": message("What to mend first"),
     "prepare": message("Before the class"),
     "each": message("Each student needs"),
     "cut": message("Cut list"),
@@ -87,10 +89,13 @@ def tutor(job: Job) -> dict:
     say, pieces = language.say, cut_list(card)
     steps = assembly_steps(card, rulers.first, pieces=pieces, language=language)
     told = cautions(card, language=language)
+    times = _times(job, steps, pieces)
     plan = None
     if job.plan is not None:
         grids = tuple(rulers[:2])
         plan = plan_parts(job.plan, grids=grids, large_print=job.large_print, language=language)
+        # by the plan sheets are cut, whatever the card itself needs
+        told = cautions_about([*(one.about for one in told), "trimmer"], language=language)
     needs = [
         {"name": typeset_numbers(one.name), "use": typeset_numbers(plain_text(one.use))}
         for one in materials(card, rulers.first, pieces=pieces, language=language)
@@ -108,10 +113,11 @@ def tutor(job: Job) -> dict:
         "families": tuple(dict.fromkeys((*job.families, *families_for((_BOX,))))),
         "picture": picture_data(finished(card, rulers)),
         "facts": facts_of(job),
-        "prepare": _prepare(job),
+        "mend": _mend(job),
+        "prepare": _prepare(job, times["rows"][0][2]),
         "materials": needs,
         "cut": cut_table(rulers, pieces),
-        "times": _times(job, steps, pieces),
+        "times": times,
         "slips": _slips(job),
         "notes": job.notes,
         "remarks": job.remarks,
@@ -122,16 +128,56 @@ def tutor(job: Job) -> dict:
     }
 
 
-def _prepare(job: Job) -> list[str]:
+_GRAVE = {"stop": message("It will not work:"), "caution": message("It will disappoint:")}
+
+
+def _mend(job: Job) -> dict:
+    """What is wrong with the card and the nearest remedy; the checks speak English."""
+    say = job.language.say
+    found = [
+        {
+            "grave": say(_GRAVE[finding.severity]),
+            "text": typeset_numbers(plain_text(f"{finding.message} {finding.remedy}")),
+        }
+        for finding in check(job.card, job.rulers.first)
+        if finding.severity in _GRAVE
+    ]
+    english = job.language.tag.startswith("en")
+    return {"found": found, "note": "" if english else say("What the checks say is in English.")}
+
+
+def _prepare(job: Job, first: str) -> list[str]:
+    """What to do beforehand, and the cutting as a choice: `first`, "14 min", is the time of step 1."""
     say = job.language.say
     lines = [
         say("Make one card by the student’s handout, with a clock beside you."),
         say("Print at 100 % (actual size), then lay a ruler on the bars of a handout."),
     ]
     if job.plan is not None:
-        lines.append(say("Buy, cut and bag by the plan at the end of these pages."))
+        lines.append(say("Buy by the plan at the end of these pages."))
+    if job.plan is not None and first:
+        choice = say(
+            "Either cut and bag by the plan beforehand (then step 1 and its {minutes} fall away), or "
+            "leave the cutting to the class.",
+            minutes=first,
+        )
+    elif job.plan is not None:
+        choice = say(
+            "Either cut and bag by the plan beforehand (then step 1 falls away), or leave the cutting "
+            "to the class."
+        )
+    elif first:
+        choice = say(
+            "Either cut the pieces for everybody beforehand, and a kit to spare (then step 1 and its "
+            "{minutes} fall away), or leave it to the class.",
+            minutes=first,
+        )
     else:
-        lines.append(say("Cut the pieces of the cut list for everybody, and a kit to spare."))
+        choice = say(
+            "Either cut the pieces for everybody beforehand, and a kit to spare (then step 1 falls "
+            "away), or leave it to the class."
+        )
+    lines.append(choice)
     lines.append(say("Lay out for each student what stands below."))
     lines.append(say("Read “Keep safe”, the labels of your products and the rules of the room."))
     if job.seeds:
@@ -188,11 +234,20 @@ def _minutes(count: int, language: Language) -> str:
 
 # Slips ------------------------------------------------------------------------------
 
-_GENERAL = (
+_WRONG_WAY = message("A score is folded the wrong way.")
+_FOLDED_STRIP = (
     (
-        message("A score is folded the wrong way."),
+        _WRONG_WAY,
         message("Hold the folded strip beside the side view of the handout: it has other corners."),
     ),
+)
+_FOLDED_STEP = (
+    (
+        _WRONG_WAY,
+        message("Hold the open card beside the side view of the handout: the step has other corners."),
+    ),
+)
+_UNITS = (
     (
         message("Sizes in inches and in mm are mixed."),
         message("Measure the whole piece: its length is not the one in the cut list."),
@@ -214,6 +269,18 @@ _CUT = (
         message("The step leans to one side and its folds wander off the scores."),
     ),
 )
+_MATS = (
+    (
+        message("A mat lies over a score."),
+        message("Bend the score to and fro before the glue is dry: the mat buckles or lifts."),
+    ),
+)
+_ORNAMENTS = (
+    (
+        message("An ornament is caught by two faces."),
+        message("Close the card slowly and look in from the side: it stops, or the ornament bends."),
+    ),
+)
 
 
 def _slips(job: Job) -> dict:
@@ -225,12 +292,14 @@ def _slips(job: Job) -> dict:
         both = list(both)
         told = [typeset_numbers(one.text) for one in both]
         rows.append([told, list(dict.fromkeys(_seen(one, language) for one in both))])
-    general = list(_GENERAL)
     glued = any(isinstance(tier, Tier) for tier in card.tiers)
+    general = [*(_FOLDED_STRIP if glued else _FOLDED_STEP), *_UNITS]
     if glued:
         general += _GLUED
     if any(isinstance(tier, CutStep) for tier in card.tiers):
         general += _CUT
+    general += _MATS if card.layers else ()
+    general += _ORNAMENTS if card.ornaments else ()
     rows += [[[language.template(what)], [language.template(how)]] for what, how in general]
     mend = (
         say("While the glue is wet, lift the bottom tab and set the foot back on its line.")

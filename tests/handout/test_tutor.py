@@ -4,6 +4,7 @@ Source of the check on minutes: the largest-remainder rule keeps each share with
 share and the sum at the total (Hare quota; Balinski and Young, Fair Representation, 1982).
 """
 
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -12,7 +13,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from popkit.assembly import assembly_steps, slips
-from popkit.card import Card, ClearFront, stepped_tiers
+from popkit.card import (
+    Card,
+    ClearFront,
+    CutStep,
+    Layer,
+    OnePieceFront,
+    Ornament,
+    stepped_tiers,
+)
+from popkit.checks import check
 from popkit.classplan.classes import plan_class
 from popkit.handout import HandoutError, handout_bytes
 from popkit.handout.tutor import shared_minutes
@@ -101,6 +111,8 @@ def test_the_plan_of_a_class_is_there_with_sheets_and_bags(text, words):
     for name in ("Layout A", "The cuts in order", "Pack the bags", "How long it takes"):
         assert name in shown
     assert "by the plan at the end" in shown
+    assert "Either cut and bag by the plan beforehand (then step 1 and its" in shown
+    assert "Trimmer." in shown
     with pytest.raises(HandoutError, match="no plan of a class"):
         text(plan="plan")
     with pytest.raises(HandoutError, match="has no plan of the class"):
@@ -123,3 +135,61 @@ def test_with_a_plan_the_pages_are_tagged_like_any_others(opened, asked):
     tables = sum(kind == "Table" for kind, _, _ in found)
     assert tables >= 7  # cut list, hours, slips; shopping, cuts, bags, timetable
     assert sum(kind == "THead" for kind, _, _ in found) == tables
+
+
+STEPS = Card(
+    width="100 mm",
+    height="100 mm",
+    tiers=(CutStep(face="40 mm", depth="20 mm"),),
+    front=OnePieceFront(),
+)
+
+
+def tutor_text(words, card, **how):
+    shown = words(handout_bytes(card, edition="tutor", **how)).replace("\xa0", " ")
+    return " ".join(shown.replace("\u202f", " ").split())
+
+
+def test_what_fails_the_checks_stands_first_with_its_remedy(words):
+    """A face of 90 mm with its foot 20 mm out reaches 110 mm: 10 mm past a front of 100 mm."""
+    tall = replace(STEPS, tiers=(CutStep(face="90 mm", depth="20 mm"),))
+    shown = tutor_text(words, tall)
+    told = shown[shown.index("What to mend first") : shown.index("Before the class")]
+    found = [one for one in check(tall, "1 mm") if one.severity != "note"]
+    assert found
+    assert "10 mm" in told
+    assert told.count("It will not work:") == sum(one.severity == "stop" for one in found)
+    assert told.count("It will disappoint:") == sum(one.severity == "caution" for one in found)
+    assert not [one for one in check(STEPS) if one.severity != "note"]
+    assert "What to mend first" not in tutor_text(words, STEPS)
+    german = tutor_text(words, tall, language="de")
+    assert "Was zuerst zu ändern ist" in german
+    assert "Die Prüfung spricht Englisch." in german
+
+
+def test_the_cutting_is_planned_once(text):
+    """Whoever cuts beforehand leaves out step 1, and its minutes are those of the table."""
+    shown = text()
+    at = shown.index("1 Cut the pieces") + len("1 Cut the pieces ")
+    first = shown[at:].split()[0]
+    assert f"beforehand, and a kit to spare (then step 1 and its {first} min fall away)" in shown
+
+
+@pytest.mark.parametrize("language", ["en_GB", "de"])
+def test_slips_are_those_of_the_form(words, language):
+    mat, ornament, strip = {
+        "en_GB": ("A mat lies over a score.", "caught by two faces.", "folded strip"),
+        "de": (
+            "Eine Auflage liegt über einer Rille.",
+            "hängt an zwei Stirnflächen.",
+            "gefalzten Streifen",
+        ),
+    }[language]
+    plain = tutor_text(words, STEPS, language=language)
+    assert not any(one in plain for one in (mat, ornament, strip))
+    more = {
+        "layers": (Layer(on="back"),),
+        "ornaments": (Ornament(on="back", width="20 mm", height="20 mm", up="60 mm"),),
+    }
+    full = tutor_text(words, replace(RECIPE.card, **more), language=language)
+    assert all(one in full for one in (mat, ornament, strip))
