@@ -26,7 +26,7 @@ from popkit.pieces import Piece
 from popkit.recipe import Recipe
 from popkit.roster import Roster
 
-__all__ = ["ClassPlan", "StockPlan", "plan_class", "stock_label"]
+__all__ = ["ClassPlan", "StockPlan", "called", "plan_class", "stock_label"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -195,24 +195,28 @@ def stock_label(stock: Stock, among: Iterable[Stock]) -> str:
     """What a stock is called among others: its name, and its weight where another has that name too."""
     name = stock.name.casefold()
     weights = {one.grammage for one in among if one.name.casefold() == name} | {stock.grammage}
-    return stock.name if len(weights) < 2 else f"{stock.name}, {round(stock.grammage)} g/m²"
+    return stock.name if len(weights) < 2 else _weighed(stock)
 
 
-def _called(stock: Stock, among: Iterable[Stock]) -> tuple[str, str]:
-    """What a tutor may call a stock, folded: with its weight where that tells it apart, and without."""
-    return stock_label(stock, among).casefold(), stock.name.casefold()
+def _weighed(stock: Stock) -> str:
+    return f"{stock.name}, {round(stock.grammage)} g/m²"
 
 
-def _given(stock: Stock, among: Iterable[Stock], folded: Mapping[str, object]) -> object:
+def called(stock: Stock) -> tuple[str, str]:
+    """What a tutor may call a stock, folded: with its weight and without."""
+    return _weighed(stock).casefold(), stock.name.casefold()
+
+
+def _given(stock: Stock, folded: Mapping[str, object]) -> object:
     """What is given for a stock by what it is called; None where nothing is."""
-    return next((folded[name] for name in _called(stock, among) if name in folded), None)
+    return next((folded[name] for name in called(stock) if name in folded), None)
 
 
 def _named(stocks: Iterable[Stock], given: object, what: str, faults: list[str]) -> dict[str, object]:
     """A mapping by what a stock is called, folded; a name that no piece has is a fault."""
     stocks = tuple(stocks)
     labels = dict.fromkeys(stock_label(stock, stocks) for stock in stocks)
-    names = {name for stock in stocks for name in _called(stock, stocks)}
+    names = {name for stock in stocks for name in called(stock)}
     folded: dict[str, object] = {}
     for key, value in given.items():
         name = stock_label(key, stocks) if isinstance(key, Stock) else str(key).strip()
@@ -248,7 +252,7 @@ def _grouped(kits: tuple[Kit, ...], sheets: object, faults: list[str]) -> list[_
             if piece.stock is None:
                 free.append((piece, wanted))
                 continue
-            choices = _given(piece.stock, stocks, by_name) or for_all or (piece.stock.sheet,)
+            choices = _given(piece.stock, by_name) or for_all or (piece.stock.sheet,)
             key = (_paper(piece.stock), choices)
             group = groups.setdefault(
                 key, _Group(replace(piece.stock, sheet=choices[0]), choices, [], [])
@@ -391,7 +395,7 @@ def _supplied(groups: list[_Group], cupboard: Mapping, costs: Mapping, faults: l
         problems: list[str] = []
         sheet, *others = group.choices or (None,)
         if sheet is not None:
-            cost = None if group.stock is None else _given(group.stock, stocks, priced)
+            cost = None if group.stock is None else _given(group.stock, priced)
             found.append(as_supplies(sheet, others, there, cost, problems))
         faults += [f"{group.stock.name if group.stock else 'Card'}: {one}" for one in problems]
     return found
@@ -409,7 +413,7 @@ def _cupboards(
         those = [
             n
             for n, group in enumerate(groups)
-            if group.stock is not None and name in _called(group.stock, stocks)
+            if group.stock is not None and name in called(group.stock)
         ]
         for entry in entries if those else ():
             size = _sides_of(entry)
@@ -419,17 +423,17 @@ def _cupboards(
             if len(fitting) == 1 or size is None:  # what is no sheet is a fault of its own
                 found[fitting[0]].append(entry)
                 continue
-            called = groups[those[0]].stock.name
+            plain = groups[those[0]].stock.name
             labels = list(dict.fromkeys(stock_label(groups[n].stock, stocks) for n in fitting))
             if len(labels) > 1:
                 told[
-                    f"{quoted(called)} is of several weights here; write which is in the cupboard: "
+                    f"{quoted(plain)} is of several weights here; write which is in the cupboard: "
                     f"{' or '.join(map(quoted, labels))}."
                 ] = None
             else:
                 cut = dict.fromkeys(one.name for n in those for one in groups[n].choices)
                 told[
-                    f"{as_sheet(entry[0]).name} of {quoted(called)} is in the cupboard, and here it is "
+                    f"{as_sheet(entry[0]).name} of {quoted(plain)} is in the cupboard, and here it is "
                     f"cut from {' and '.join(cut)}; take out what is of no use, or choose one sheet for "
                     "all of it."
                 ] = None

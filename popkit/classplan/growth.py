@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from popkit.classplan.classes import ClassPlan, plan_class
+from popkit.classplan.classes import ClassPlan, called, plan_class
 from popkit.classplan.kits import Kit, kits_of
 from popkit.classplan.order import PlanError
 from popkit.classplan.results import Progress
@@ -96,7 +96,7 @@ def class_sizes(
         plan = plan_class(
             pairs,
             spares={name: n for name, n in spares.items() if name in made} if several else spares,
-            sheets=sheets,
+            sheets=_for_those(sheets, [kit for kit, _ in pairs], kits),
             turn=turn,
             longest_cut=longest_cut,
             stages=stages,
@@ -112,6 +112,21 @@ def class_sizes(
                 Progress(phase=phase, stock="", best=best, bound=bound, part=part, parts=len(wanted))
             )
     return tuple(found)
+
+
+def _for_those(sheets: object, here: Iterable[Kit], kits: Iterable[Kit]) -> object:
+    """Sheets by the name of the stock without those of a stock that only the cards not made take."""
+    if not isinstance(sheets, Mapping):
+        return sheets
+
+    def names(some: Iterable[Kit]) -> set[str]:
+        pieces = (piece for kit in some for piece in kit.pieces if piece.stock is not None)
+        return {name for piece in pieces for name in called(piece.stock)}
+
+    gone = names(kits) - names(here)
+    return {
+        key: value for key, value in sheets.items() if getattr(key, "name", key).casefold() not in gone
+    }
 
 
 def shared_out(size: int, kits: tuple[Kit, ...]) -> list[int]:

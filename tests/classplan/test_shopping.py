@@ -456,6 +456,16 @@ def test_a_mixed_class_grows_in_its_proportions():
     assert one.per_head == Fraction(one.sheets, 24)
 
 
+def test_a_sheet_for_a_card_that_a_small_class_does_not_make_is_in_nobodys_way():
+    """Of 20 ferry steps and 2 harbour lights a class of one makes the ferry steps: one sheet."""
+    class_ = [(FERRY, 20), (RECIPES["harbour-lights"], 2)]
+    small, whole = class_sizes(class_, [1, 22], sheets={"clear sheet": "A4"})
+    assert (small.sheets, small.stocks[0][0]) == (1, "card stock")
+    assert "clear sheet" in {name for name, _, _ in whole.stocks}
+    with pytest.raises(PlanError, match="nothing is cut from it"):
+        class_sizes(class_, [1, 22], sheets={"felt": "A4"})
+
+
 @pytest.mark.parametrize(
     ("kind", "need", "holds", "count", "said"),
     [
