@@ -27,6 +27,7 @@ from popkit.classplan.classes import plan_class
 from popkit.handout import HandoutError, handout_bytes
 from popkit.handout.tutor import shared_minutes
 from popkit.recipe import Recipe
+from tests.handout.cards import CARDS
 from tests.handout.reading import structure
 
 RECIPE = Recipe(
@@ -193,3 +194,12 @@ def test_slips_are_those_of_the_form(words, language):
     }
     full = tutor_text(words, replace(RECIPE.card, **more), language=language)
     assert all(one in full for one in (mat, ornament, strip))
+
+
+def test_an_american_handout_has_one_word_for_the_tutor(words):
+    """The students' pages say "From your instructor"."""
+    made = Recipe(title="Harbour steps", card=CARDS["joined"], steps=("Bring a ruler.",))
+    for edition in ("student", "tutor", "answers"):
+        said = words(handout_bytes(made, edition=edition, language="en_US")).casefold()
+        assert "instructor" in said
+        assert "the tutor" not in said
