@@ -339,7 +339,7 @@ def _pile_text(pile: Pile, language: Language) -> str:
 
 
 def _taken(step: Step, language: Language) -> str:
-    """What is cut in a step: "3 plates of 105 × 297 mm from step 1"."""
+    """What is cut in a step: "3 pieces of 105 × 297 mm from step 1"."""
     take = step.take
     places = {
         "size": size_text(take.width, take.height, language),
@@ -364,28 +364,28 @@ def _taken(step: Step, language: Language) -> str:
     if take.layouts and len(take.from_steps) > 1:
         return language.many(
             take.count,
-            "{count} plate of {size} from steps {steps} and whole sheets",
-            "{count} plates of {size} from steps {steps} and whole sheets",
+            "{count} piece of {size} from steps {steps} and whole sheets",
+            "{count} pieces of {size} from steps {steps} and whole sheets",
             **places,
         )
     if take.layouts:
         return language.many(
             take.count,
-            "{count} plate of {size} from step {steps} and whole sheets",
-            "{count} plates of {size} from step {steps} and whole sheets",
+            "{count} piece of {size} from step {steps} and whole sheets",
+            "{count} pieces of {size} from step {steps} and whole sheets",
             **places,
         )
     if len(take.from_steps) > 1:
         return language.many(
             take.count,
-            "{count} plate of {size} from steps {steps}",
-            "{count} plates of {size} from steps {steps}",
+            "{count} piece of {size} from steps {steps}",
+            "{count} pieces of {size} from steps {steps}",
             **places,
         )
     return language.many(
         take.count,
-        "{count} plate of {size} from step {steps}",
-        "{count} plates of {size} from step {steps}",
+        "{count} piece of {size} from step {steps}",
+        "{count} pieces of {size} from step {steps}",
         **places,
     )
 
