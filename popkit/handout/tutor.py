@@ -272,7 +272,7 @@ _CUT = (
 _MATS = (
     (
         message("A mat lies over a score."),
-        message("Bend the score to and fro before the glue is dry: the mat buckles or lifts."),
+        message("Bend the score both ways before the glue is dry: the mat buckles or lifts."),
     ),
 )
 _ORNAMENTS = (
