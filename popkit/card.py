@@ -717,7 +717,7 @@ def _fresh_name(name: str, taken: set[str]) -> str:
     found, number = name, 1
     while found in taken:
         number += 1
-        found = f"{name}, {number}"
+        found = f"{name} ({number})"
     return found
 
 

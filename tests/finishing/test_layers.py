@@ -45,7 +45,7 @@ def piece(card: Card, name: str) -> object:
          "greeting", "4 1/2 in", "7/8 in", "common practice, no source: a greeting on its 4¾ x 1 mat"),
         (A2, [Layer(on="message")], "mat for the message", "4 in", "5 1/4 in",
          "stampingimperfection.com: 1/8 in border on all sides, 4¼ x 5½ -> 4 x 5¼"),
-        (A2, [Layer(on="message"), Layer(on="mat for the message")], "mat for the message, 2",
+        (A2, [Layer(on="message"), Layer(on="mat for the message")], "mat for the message (2)",
          "3 3/4 in", "5 in", "stampingimperfection.com: ... -> 3¾ x 5"),
         # A size chart's "1/8 mat" is 1/8 in smaller in all, so its reveal is 1/16 in on each side.
         (A2, [Layer(on="message", reveal="1/16 in")], "mat for the message", "4 1/8 in", "5 3/8 in",
@@ -71,8 +71,8 @@ def test_every_piece_has_a_name_of_its_own_and_layers_come_in_their_order():
     assert names[4:] == [
         "mat for the back",
         "mat for band 1",
-        "mat for the back, 2",
-        "mat for the back, 3",
+        "mat for the back (2)",
+        "mat for the back (3)",
     ]
     assert len(set(names)) == len(names)
 

@@ -112,7 +112,7 @@ def test_an_ornament_is_a_piece_of_its_stock():
     kite = Ornament(on="tier 2", height="3 in", width="1 in", grams=2.5)
     card = replace(CARD, ornaments=(kite, kite))
     first, second = cut_list(card)[-2:]
-    assert (first.name, second.name) == ("ornament on tier 2", "ornament on tier 2, 2")
+    assert (first.name, second.name) == ("ornament on tier 2", "ornament on tier 2 (2)")
     assert (first.width, first.length) == tuple(lengths("1 in", "3 in"))
     assert (first.stock, first.grain) == (card.tier_stock, None)
     assert card.ornaments[0].grams == Fraction(5, 2)

@@ -141,7 +141,7 @@ def test_what_has_no_words_yet_is_said_in_english():
         ("tier 2", "Stufe 2"),
         ("tier 12", "Stufe 12"),
         ("back", "Rückwand"),
-        ("mat for tier 1, 2", "Auflage Stufe 1, 2"),
+        ("mat for tier 1 (2)", "Auflage Stufe 1 (2)"),
         ("mat for the greeting strip", "Auflage „greeting strip“"),
     ],
 )
