@@ -1,4 +1,4 @@
-"""What a page is asked about our panels: whether they fit, and what the Tab key reaches."""
+"""What a page is asked about our panels: what they say, whether they fit, what the Tab key reaches."""
 
 # The sizes that stick out of each panel, and the panel's own. What scrolls inside a frame of its own,
 # as a wide table may, is asked no further: WCAG 2.2, SC 1.4.10 leaves tables out.
@@ -46,3 +46,17 @@ HERE = """() => {
     if (!at || !at.closest('.popkit-panel')) return 'out';
     return at.dataset.popkitOrder === undefined ? null : Number(at.dataset.popkitOrder);
 }"""
+
+
+def seen(page, part, words, timeout=60_000):
+    """Wait until a part of the panel says something."""
+    page.locator(f".popkit-{part}").filter(has_text=words).first.wait_for(timeout=timeout)
+
+
+def settled(page):
+    """Wait until the kernel has done what it was asked: a click overtakes what is typed meanwhile."""
+    page.wait_for_timeout(100)  # the kernel turns busy
+    page.wait_for_function(
+        "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.status === 'idle'",
+        timeout=120_000,
+    )

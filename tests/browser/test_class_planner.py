@@ -5,20 +5,9 @@ import re
 import pytest
 
 from popkit.recipe import recipe_files
+from tests.browser.panel_probes import seen, settled
 
 pytest.importorskip("playwright")
-
-
-def seen(page, part, words, timeout=60_000):
-    """Wait until a part of the panel says something."""
-    page.locator(f".popkit-{part}").filter(has_text=words).first.wait_for(timeout=timeout)
-
-
-def settled(page):
-    """Wait until the kernel has done what it was asked."""
-    page.wait_for_function(
-        "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.status === 'idle'"
-    )
 
 
 def entered(page, box, text):

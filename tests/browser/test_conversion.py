@@ -5,6 +5,7 @@ import math
 import pytest
 
 from popkit.recipe import load_recipe
+from tests.browser.panel_probes import seen, settled
 
 pytest.importorskip("playwright")
 
@@ -24,19 +25,6 @@ def law_of_cosines(foot, shelf, face):
     height = foot + face - shelf
     cosine = (foot**2 + height**2 - (shelf + face) ** 2) / (2 * foot * height)
     return math.degrees(math.acos(cosine))
-
-
-def seen(page, part, words):
-    """Wait until a part of the panel says something."""
-    page.locator(f".popkit-{part}").filter(has_text=words).first.wait_for()
-
-
-def settled(page):
-    """Wait until the kernel has done what it was asked: what is typed meanwhile is sent later than
-    a click on a button."""
-    page.wait_for_function(
-        "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.status === 'idle'"
-    )
 
 
 def entered(page, box, text):

@@ -2,19 +2,14 @@
 
 import pytest
 
+from tests.browser.panel_probes import settled
+
 pytest.importorskip("playwright")
 
 
 def seen(page, part, words):
     """Wait until a part of the panel says something."""
     page.locator(f".popkit-finishing .popkit-{part}").filter(has_text=words).first.wait_for()
-
-
-def settled(page):
-    """Wait until the kernel has nothing to do: a click overtakes what is typed while it has."""
-    page.wait_for_function(
-        "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.status === 'idle'"
-    )
 
 
 def typed(page, box, text):

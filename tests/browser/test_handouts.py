@@ -2,21 +2,9 @@
 
 import pytest
 
+from tests.browser.panel_probes import seen, settled
+
 pytest.importorskip("playwright")
-
-
-def seen(page, part, words, timeout=60_000):
-    """Wait until a part of the panel says something."""
-    page.locator(f".popkit-{part}").filter(has_text=words).first.wait_for(timeout=timeout)
-
-
-def settled(page):
-    """Wait until the kernel has done what it was asked."""
-    page.wait_for_timeout(100)  # the kernel turns busy
-    page.wait_for_function(
-        "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.status === 'idle'",
-        timeout=120_000,
-    )
 
 
 @pytest.fixture

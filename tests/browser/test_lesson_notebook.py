@@ -4,14 +4,9 @@ import re
 
 import pytest
 
+from tests.browser.panel_probes import seen, settled
+
 pytest.importorskip("playwright")
-
-
-def settled(page):
-    """Wait until the kernel has done what it was asked."""
-    page.wait_for_function(
-        "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.status === 'idle'"
-    )
 
 
 def entered(page, box, text):
@@ -20,11 +15,6 @@ def entered(page, box, text):
     page.locator(f".popkit-{box} input").press("Enter")
     page.wait_for_timeout(100)  # the kernel turns busy
     settled(page)
-
-
-def seen(page, part, words):
-    """Wait until a part of the panel says something."""
-    page.locator(f".popkit-{part}").filter(has_text=words).first.wait_for()
 
 
 def numbers(page, part):

@@ -6,13 +6,9 @@ import pytest
 
 from popkit.lengths import mm
 from popkit.recipe import load_recipe
+from tests.browser.panel_probes import seen, settled
 
 pytest.importorskip("playwright")
-
-
-def seen(page, part: str, words: str) -> None:
-    """Wait until a part of the panel says something."""
-    page.locator(f".popkit-{part}").filter(has_text=words).first.wait_for()
 
 
 def changed(page, part: str, before: str) -> str:
@@ -22,13 +18,6 @@ def changed(page, part: str, before: str) -> str:
         arg=[part, before],
     )
     return page.locator(f".popkit-{part}").first.inner_html()
-
-
-def settled(page) -> None:
-    """Wait until the kernel has nothing to do: a click overtakes what is typed while it has."""
-    page.wait_for_function(
-        "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.status === 'idle'"
-    )
 
 
 def typed(page, box: str, text: str) -> None:
